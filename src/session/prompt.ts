@@ -1,0 +1,44 @@
+/** What the person is asked to do now. One at a time; the same words are spoken, shown and told to the simulated person. */
+export type Prompt =
+  /** Turn the control (away and back first, if `turnAwayFirst`), then spray into the pail. */
+  | {
+      readonly kind: 'set-and-spray';
+      readonly setting_Pa: number;
+      readonly turnAwayFirst: boolean;
+      readonly sameAgain: boolean;
+    }
+  | { readonly kind: 'keep-spraying'; readonly setting_Pa: number }
+  | { readonly kind: 'shut-off'; readonly because: ShutOffReason }
+  | { readonly kind: 'hold-still' }
+  | { readonly kind: 'empty-pail'; readonly because: 'will-not-fit' | 'scale-near-limit' }
+  | { readonly kind: 'wait-for-instrument' }
+  | { readonly kind: 'paused' }
+  | { readonly kind: 'done' };
+
+export type ShutOffReason = 'enough' | 'longest-catch' | 'scale-near-limit' | 'forecast-too-long' | 'paused';
+
+/** What is announced: a tone, a caption and, where there is a voice, a spoken line. */
+export type Announcement =
+  | {
+      readonly kind: 'set-and-spray';
+      readonly setting_Pa: number;
+      readonly turnAwayFirst: boolean;
+      readonly sameAgain: boolean;
+    }
+  | { readonly kind: 'start-heard' }
+  | { readonly kind: 'enough'; readonly because: ShutOffReason }
+  | {
+      readonly kind: 'kept';
+      readonly setting_Pa: number;
+      readonly flow_m3_per_s: number;
+      readonly expanded_m3_per_s: number;
+    }
+  | { readonly kind: 'void'; readonly because: string }
+  | { readonly kind: 'not-water' }
+  | { readonly kind: 'empty-pail'; readonly because: 'will-not-fit' | 'scale-near-limit' }
+  | { readonly kind: 'instrument-lost' }
+  | { readonly kind: 'instrument-back' }
+  | { readonly kind: 'paused' }
+  | { readonly kind: 'resumed' }
+  | { readonly kind: 'struck' }
+  | { readonly kind: 'done' };

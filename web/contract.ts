@@ -1,0 +1,208 @@
+/** What crosses between page and worker: types only, plain data only. Expected refusals are values (Comlink loses error classes). */
+import type { AnalysedCatch, Analysis, CurvePicture } from '../src/analysis/sweep/analysis.ts';
+import type { Because, GapReason } from '../src/base/because.ts';
+import type { Outcome } from '../src/base/outcome.ts';
+import type { Announcement, Prompt } from '../src/session/prompt.ts';
+import type { SweepSetup } from '../src/session/sweep-setup.ts';
+
+export type {
+  AnalysedCatch,
+  AnalysedCurve,
+  Analysis,
+  CurvePicture,
+  RatedComparison,
+  SettingMean,
+} from '../src/analysis/sweep/analysis.ts';
+export type { Announcement, Prompt, ShutOffReason } from '../src/session/prompt.ts';
+export type { RigSetup, SweepSetup, TipSetup } from '../src/session/sweep-setup.ts';
+export type { Because } from '../src/base/because.ts';
+export type { Outcome, Refusal } from '../src/base/outcome.ts';
+
+export type SimulatedScenario = 'clean' | 'typical' | 'typical80' | 'rough' | 'worst';
+export type SimulatedSpeed = 1 | 5 | 20;
+
+/** What the simulated bench is built from. The person's own settings and tip come from the sweep's set-up. */
+export interface SimulatedBenchRequest {
+  readonly scenario: SimulatedScenario;
+  readonly seed: number;
+  readonly speed: SimulatedSpeed;
+  readonly instrument: 'bench-board' | 'scale';
+  /** True flow at 40 psi of the invented tip; null: drawn from the seed. */
+  readonly tipFlowAt275790Pa_m3_per_s: number | null;
+}
+
+export interface SerialRequest {
+  /** Index in the worker's own getPorts() order, after the page asked for the port. */
+  readonly portIndex: number;
+  readonly kind: 'bench-board' | 'scale';
+  readonly baudRate: number;
+  readonly bareUnit: 'g' | 'kg' | 'lb' | 'oz' | null;
+  readonly averagedReadings: number | null;
+  /** Bench board only. */
+  readonly gramsPerCount: number | null;
+  readonly pulsesPerLitre: number | null;
+}
+
+export interface InstrumentView {
+  readonly source: 'none' | 'simulated' | 'serial';
+  readonly state: 'closed' | 'opening' | 'listening' | 'reading' | 'silent' | 'lost' | 'refused';
+  readonly kind: 'bench-board' | 'scale' | null;
+  readonly simulated: boolean;
+  readonly speed: SimulatedSpeed | null;
+  readonly readingsPerSecond: number | null;
+  readonly mass_kg: number | null;
+  readonly readings: number;
+  readonly linesRefused: number;
+  readonly gaps: number;
+  readonly lastGap: GapReason | null;
+  /** Device text, untrusted: show as text only. */
+  readonly lastRefusedLine: string | null;
+  readonly because: Because | null;
+}
+
+export interface RunningCatch {
+  readonly elapsed_s: number;
+  readonly flow_m3_per_s: number | null;
+  /** 95 % half-width (own part), as the enough rule sees it; null until there are readings enough. */
+  readonly expanded_m3_per_s: number | null;
+  readonly targetRelative: number;
+  /** 0..1, 1 = enough. */
+  readonly progress: number;
+  readonly secondsLeft: number | null;
+  readonly caught_kg: number;
+}
+
+export type SweepPhase =
+  | 'ready'
+  | 'setting'
+  | 'maybe'
+  | 'filling'
+  | 'shut-off'
+  | 'settling'
+  | 'emptying'
+  | 'paused'
+  | 'waiting-for-instrument'
+  | 'done';
+
+export interface PlannedSetting {
+  readonly setting_Pa: number;
+  readonly wanted: number;
+  /** Good catches so far. */
+  readonly done: number;
+}
+
+export interface CatchView extends AnalysedCatch {
+  /** Index into `Analysis.catches`. */
+  readonly index: number;
+  readonly struckReason: string | null;
+}
+
+export interface SweepView {
+  readonly sweepId: string;
+  readonly setup: SweepSetup;
+  readonly simulated: boolean;
+  /** The simulated tip's true nozzle constant, told when the sweep is done; null for a real one or before. */
+  readonly trueNozzleConstant_m3_per_s_per_sqrtPa: number | null;
+  readonly phase: SweepPhase;
+  readonly prompt: Prompt;
+  /** What comes after this catch, for the quiet second line; null at the end. */
+  readonly nextPrompt: Prompt | null;
+  readonly settingNow_Pa: number | null;
+  /** 1-based number of the catch in hand at this setting, and how many are wanted. */
+  readonly ordinal: number;
+  readonly running: RunningCatch | null;
+  readonly plan: readonly PlannedSetting[];
+  readonly catches: readonly CatchView[];
+  readonly picture: CurvePicture | null;
+  /** Why there is no curve yet. */
+  readonly pictureBecause: Because | null;
+  readonly warnings: readonly Because[];
+  readonly pail: { readonly level_kg: number | null; readonly room_kg: number };
+  readonly notKept: Because | null;
+}
+
+export interface BenchView {
+  readonly instrument: InstrumentView;
+  readonly sweep: SweepView | null;
+}
+
+/** Columns of the live trace since the last batch; `restart` empties the chart first. */
+export interface TraceBatch {
+  readonly restart: boolean;
+  readonly time_s: Float64Array;
+  /** NaN where the instrument gave no number. */
+  readonly mass_kg: Float64Array;
+}
+
+/** The page's end: one sink for the page's life. Calls are not awaited by the worker. */
+export interface BenchSink {
+  view(view: BenchView): void;
+  trace(batch: TraceBatch): void;
+  announce(announcement: Announcement, at_s: number): void;
+}
+
+export interface KeptSweep {
+  readonly sweepId: string;
+  readonly startedAt_ms: number;
+  readonly timeZone: string;
+  readonly tipName: string;
+  readonly rigName: string;
+  readonly simulated: boolean;
+  readonly timedByHand: boolean;
+  readonly finished: boolean;
+  readonly catches: number;
+  readonly nozzleConstant_m3_per_s_per_sqrtPa: number | null;
+  readonly nozzleConstantExpanded95_m3_per_s_per_sqrtPa: number | null;
+}
+
+/** One catch timed by thumb: a pail with marks, a start and a stop. */
+export interface HandCatch {
+  readonly setting_Pa: number;
+  readonly duration_s: number;
+  readonly volume_m3: number;
+  /** Distance between the pail's marks, as volume. */
+  readonly markSpacing_m3: number;
+}
+
+export interface AnalysedFile {
+  readonly analysis: Analysis;
+  readonly picture: CurvePicture | null;
+  /** Decimated (min/max per bin) trace for the chart. */
+  readonly trace: TraceBatch;
+}
+
+export interface BenchWorker {
+  /** Must be the first call; returns versions. */
+  hello(
+    sink: BenchSink,
+  ): Promise<{
+    readonly appVersion: string;
+    readonly estimatorVersion: string;
+    readonly storage: Outcome<true>;
+  }>;
+  openSimulated(request: SimulatedBenchRequest): Promise<Outcome<true>>;
+  setSpeed(speed: SimulatedSpeed): Promise<Outcome<true>>;
+  openSerial(request: SerialRequest): Promise<Outcome<true>>;
+  closeInstrument(): Promise<Outcome<true>>;
+  /** Checks the set-up, keeps it and begins: from here no touch is needed. */
+  startSweep(setup: SweepSetup): Promise<Outcome<{ readonly sweepId: string }>>;
+  /** Take up a kept, unfinished sweep with the instrument that is open now. */
+  resumeSweep(sweepId: string): Promise<Outcome<{ readonly sweepId: string }>>;
+  pause(): Promise<Outcome<true>>;
+  goOn(): Promise<Outcome<true>>;
+  /** Reason needed once its number was seen. The catch stays in the record. */
+  strike(catchIndex: number, reason: string): Promise<Outcome<true>>;
+  undoStrike(catchIndex: number): Promise<Outcome<true>>;
+  endSweep(): Promise<Outcome<true>>;
+  listSweeps(): Promise<Outcome<readonly KeptSweep[]>>;
+  /** The kept sweep as a view (for the Log) — recomputed by the present estimators. */
+  openSweep(sweepId: string): Promise<Outcome<AnalysedFile & { readonly setup: SweepSetup }>>;
+  /** The sweep as a capture file. */
+  exportCapture(sweepId: string): Promise<Outcome<{ readonly name: string; readonly text: string }>>;
+  analyseFile(name: string, bytes: ArrayBuffer): Promise<Outcome<AnalysedFile>>;
+  analyseByHand(setup: SweepSetup, catches: readonly HandCatch[]): Promise<Outcome<AnalysedFile>>;
+  keepByHand(
+    setup: SweepSetup,
+    catches: readonly HandCatch[],
+  ): Promise<Outcome<{ readonly sweepId: string }>>;
+}
