@@ -1,8 +1,9 @@
 /** What crosses between page and worker: types only, plain data only. Expected refusals are values (Comlink loses error classes). */
-import type { AnalysedCatch, Analysis, CurvePicture } from '../src/analysis/sweep/analysis.ts';
+import type { Analysis, CurvePicture } from '../src/analysis/sweep/analysis.ts';
 import type { Because, GapReason } from '../src/base/because.ts';
 import type { Outcome } from '../src/base/outcome.ts';
-import type { Announcement, Prompt } from '../src/session/prompt.ts';
+import type { Announcement } from '../src/session/prompt.ts';
+import type { SessionView } from '../src/session/session-view.ts';
 import type { SweepSetup } from '../src/session/sweep-setup.ts';
 
 export type {
@@ -14,6 +15,7 @@ export type {
   SettingMean,
 } from '../src/analysis/sweep/analysis.ts';
 export type { Announcement, Prompt, ShutOffReason } from '../src/session/prompt.ts';
+export type { CatchView, PlannedSetting, RunningCatch, SweepPhase } from '../src/session/session-view.ts';
 export type { RigSetup, SweepSetup, TipSetup } from '../src/session/sweep-setup.ts';
 export type { Because } from '../src/base/because.ts';
 export type { Outcome, Refusal } from '../src/base/outcome.ts';
@@ -60,64 +62,12 @@ export interface InstrumentView {
   readonly because: Because | null;
 }
 
-export interface RunningCatch {
-  readonly elapsed_s: number;
-  readonly flow_m3_per_s: number | null;
-  /** 95 % half-width (own part), as the enough rule sees it; null until there are readings enough. */
-  readonly expanded_m3_per_s: number | null;
-  readonly targetRelative: number;
-  /** 0..1, 1 = enough. */
-  readonly progress: number;
-  readonly secondsLeft: number | null;
-  readonly caught_kg: number;
-}
-
-export type SweepPhase =
-  | 'ready'
-  | 'setting'
-  | 'maybe'
-  | 'filling'
-  | 'shut-off'
-  | 'settling'
-  | 'emptying'
-  | 'paused'
-  | 'waiting-for-instrument'
-  | 'done';
-
-export interface PlannedSetting {
-  readonly setting_Pa: number;
-  readonly wanted: number;
-  /** Good catches so far. */
-  readonly done: number;
-}
-
-export interface CatchView extends AnalysedCatch {
-  /** Index into `Analysis.catches`. */
-  readonly index: number;
-  readonly struckReason: string | null;
-}
-
-export interface SweepView {
+export interface SweepView extends SessionView {
   readonly sweepId: string;
   readonly setup: SweepSetup;
   readonly simulated: boolean;
   /** The simulated tip's true nozzle constant, told when the sweep is done; null for a real one or before. */
   readonly trueNozzleConstant_m3_per_s_per_sqrtPa: number | null;
-  readonly phase: SweepPhase;
-  readonly prompt: Prompt;
-  /** What comes after this catch, for the quiet second line; null at the end. */
-  readonly nextPrompt: Prompt | null;
-  readonly settingNow_Pa: number | null;
-  /** 1-based number of the catch in hand at this setting, and how many are wanted. */
-  readonly ordinal: number;
-  readonly running: RunningCatch | null;
-  readonly plan: readonly PlannedSetting[];
-  readonly catches: readonly CatchView[];
-  readonly picture: CurvePicture | null;
-  /** Why there is no curve yet. */
-  readonly pictureBecause: Because | null;
-  readonly warnings: readonly Because[];
-  readonly pail: { readonly level_kg: number | null; readonly room_kg: number };
   readonly notKept: Because | null;
 }
 
@@ -173,9 +123,7 @@ export interface AnalysedFile {
 
 export interface BenchWorker {
   /** Must be the first call; returns versions. */
-  hello(
-    sink: BenchSink,
-  ): Promise<{
+  hello(sink: BenchSink): Promise<{
     readonly appVersion: string;
     readonly estimatorVersion: string;
     readonly storage: Outcome<true>;

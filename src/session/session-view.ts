@@ -1,0 +1,59 @@
+import type { AnalysedCatch, CurvePicture } from '../analysis/sweep/analysis.ts';
+import type { Because } from '../base/because.ts';
+import type { Prompt } from './prompt.ts';
+
+export interface RunningCatch {
+  readonly elapsed_s: number;
+  readonly flow_m3_per_s: number | null;
+  /** 95 % half-width (own part), as the enough rule sees it; null until there are readings enough. */
+  readonly expanded_m3_per_s: number | null;
+  readonly targetRelative: number;
+  /** 0..1, 1 = enough. */
+  readonly progress: number;
+  readonly secondsLeft: number | null;
+  readonly caught_kg: number;
+}
+
+export type SweepPhase =
+  | 'ready'
+  | 'setting'
+  | 'maybe'
+  | 'filling'
+  | 'shut-off'
+  | 'settling'
+  | 'emptying'
+  | 'paused'
+  | 'waiting-for-instrument'
+  | 'done';
+
+export interface PlannedSetting {
+  readonly setting_Pa: number;
+  readonly wanted: number;
+  /** Good catches so far. */
+  readonly done: number;
+}
+
+export interface CatchView extends AnalysedCatch {
+  /** Index into `Analysis.catches`. */
+  readonly index: number;
+  readonly struckReason: string | null;
+}
+
+/** A sweep as it stands, plain data, made anew at each look. Times in seconds since the sweep's start. */
+export interface SessionView {
+  readonly phase: SweepPhase;
+  readonly prompt: Prompt;
+  /** What comes after this catch, for the quiet second line; null at the end. */
+  readonly nextPrompt: Prompt | null;
+  readonly settingNow_Pa: number | null;
+  /** 1-based number of the catch in hand at this setting. */
+  readonly ordinal: number;
+  readonly running: RunningCatch | null;
+  readonly plan: readonly PlannedSetting[];
+  readonly catches: readonly CatchView[];
+  readonly picture: CurvePicture | null;
+  /** Why there is no curve yet. */
+  readonly pictureBecause: Because | null;
+  readonly warnings: readonly Because[];
+  readonly pail: { readonly level_kg: number | null; readonly room_kg: number };
+}
