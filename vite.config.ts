@@ -1,7 +1,11 @@
 import { svelte } from '@sveltejs/vite-plugin-svelte';
 import { svelteTesting } from '@testing-library/svelte/vite';
 import { defineConfig } from 'vitest/config';
+import { RESPONSE_HEADERS } from './.config/headers.mjs';
+import { thirdPartyNotices } from './.config/third-party-notices.mjs';
 import packageJson from './package.json' with { type: 'json' };
+
+const notices = thirdPartyNotices();
 
 // The page and its worker are built from web/; everything in src/ is framework-free and reaches the browser through them.
 export default defineConfig({
@@ -9,10 +13,10 @@ export default defineConfig({
   base: './',
   publicDir: 'public',
   define: { __APP_VERSION__: JSON.stringify(packageJson.version) },
-  plugins: [svelte(), svelteTesting()],
+  plugins: [svelte(), svelteTesting(), notices.page],
   build: { outDir: '../dist', emptyOutDir: true, target: 'es2022', sourcemap: false },
-  worker: { format: 'es' },
-  preview: { host: '127.0.0.1', port: 4173, strictPort: true },
+  worker: { format: 'es', plugins: () => [notices.worker] },
+  preview: { host: '127.0.0.1', port: 4173, strictPort: true, headers: { ...RESPONSE_HEADERS } },
   test: {
     root: '.',
     projects: [

@@ -33,6 +33,7 @@ export default ts.config(
       'test-results/**',
       'tests/fixtures/**',
       'coverage/**',
+      '**/*.d.mts',
     ],
   },
   js.configs.recommended,

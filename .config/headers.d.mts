@@ -1,0 +1,3 @@
+export const CONTENT_POLICY: string;
+export const PERMISSIONS_POLICY: string;
+export const RESPONSE_HEADERS: Readonly<Record<string, string>>;
