@@ -1,0 +1,177 @@
+import { Pail, type Spray } from './pail.ts';
+import { Random } from './random.ts';
+import { Scale } from './scale.ts';
+import { scenarioNamed, type Scenario, type ScenarioName } from './scenario.ts';
+import { bump, lean } from './shocks.ts';
+import { UsbLine } from './usb-line.ts';
+
+/** What really happened in one fill, with all that a bound on the accuracy of its flow needs. */
+export interface TrueFill {
+  /** The valve begins to open, and to close. */
+  readonly start_s: number;
+  readonly stop_s: number;
+  /** Mean flow over start + 1 s + (averaged readings - 1) intervals to stop - 0.3 s; with linear sag also the line's slope there. */
+  readonly flow_kg_per_s: number;
+  readonly flowAtMiddle_kg_per_s: number;
+  /** All water of this opening up to 10 s after closing, drip and dribble with it. */
+  readonly water_kg: number;
+  readonly jet_kg: number;
+  /** Standard deviation and memory of the push's wander, and its change over the fill. */
+  readonly jetWander_kg: number;
+  readonly jetMemory_s: number;
+  readonly jetDrift_kg: number;
+  readonly openLag_s: number;
+  readonly closeLag_s: number;
+  /** Converter and spray together, one conversion, before averaging. */
+  readonly whiteNoise_kg: number;
+  readonly slosh_kg: number;
+  readonly sloshMemory_s: number;
+  readonly slosh_Hz: number;
+  /** Amplitude behind the converter. */
+  readonly pulsation_kg: number;
+  readonly pulsation_Hz: number;
+  readonly bumped: boolean;
+  /** The pail is lifted this long after the valve closed; null when it stays. */
+  readonly liftedAfter_s: number | null;
+}
+
+export interface SimulatedFills {
+  readonly scenario: Scenario;
+  /** True interval between conversions; the nominal one is 1 / rate. */
+  readonly interval_s: number;
+  /** Columns of the readings that reached the host, one row a reading. */
+  readonly arrival_s: Float64Array;
+  readonly time_s: Float64Array;
+  /** Reading number times nominal interval: the clock of an instrument that trusts its own converter. */
+  readonly device_s: Float64Array;
+  readonly mass_kg: Float64Array;
+  readonly truth: readonly TrueFill[];
+}
+
+export interface FillsRequest {
+  readonly scenario: ScenarioName | Scenario;
+  readonly seed: number;
+  readonly fills: number;
+}
+
+const FULL_KG = 10;
+
+/** A session of random fills with lifts, leans, bumps and gaps; the campaign generator of the scoring. */
+export function simulateFills(request: FillsRequest): SimulatedFills {
+  const scenario = typeof request.scenario === 'string' ? scenarioNamed(request.scenario) : request.scenario;
+  const random = new Random(request.seed);
+  const pail = new Pail(scenario, random.stream('pail'), random.stream('bench').uniform(0.4, 1.2));
+  const scale = new Scale(scenario, random.stream('scale'), pail);
+  const usb = new UsbLine(scenario, random);
+  const arrival_s: number[] = [];
+  const time_s: number[] = [];
+  const device_s: number[] = [];
+  const mass_kg: number[] = [];
+  const truth: TrueFill[] = [];
+
+  const runTo = (t_s: number): void => {
+    for (const sample of scale.advanceTo(t_s)) {
+      const arrived_s = usb.arrival_s(sample.time_s);
+      if (sample.dropped) continue;
+      arrival_s.push(arrived_s);
+      time_s.push(sample.time_s);
+      device_s.push(sample.number / scenario.rate_Hz);
+      mass_kg.push(sample.mass_kg);
+    }
+  };
+
+  let now_s = random.stream('begin').uniform(3, 6);
+  for (let index = 0; index < request.fills; index += 1) {
+    const draw = random.stream(`fill ${String(index)}`);
+    now_s += idle(scenario, draw.stream('idle'), pail, now_s, runTo);
+    const lasts_s = draw.within(scenario.fill_s);
+    const start_s = now_s;
+    const stop_s = start_s + lasts_s;
+    runTo(start_s);
+    const spray = pail.openValve(start_s, draw.within(scenario.flow_kg_per_s), lasts_s);
+    const bumped = draw.chance(scenario.bumpInFillChance);
+    const bump_s = draw.uniform(start_s + 1, stop_s - 1);
+    if (bumped) pail.push(bump(draw.stream('bump'), bump_s));
+    runTo(stop_s);
+    pail.closeValve(stop_s);
+    now_s = stop_s;
+    const hands = draw.stream('hands');
+    const lifts = hands.chance(scenario.liftAfterChance) || pail.water_kg(now_s) > FULL_KG;
+    const wait_s = hands.chance(scenario.liftAtOnceChance) ? hands.uniform(0.2, 1) : hands.uniform(2.5, 6);
+    truth.push(trueFill(scenario, scale.interval_s, pail, spray, bumped, lifts ? wait_s : null));
+    if (lifts) {
+      now_s += wait_s;
+      runTo(now_s);
+      pail.lift(now_s);
+      now_s += hands.uniform(6, 12);
+      runTo(now_s);
+      pail.putBack(now_s, true);
+    }
+  }
+  runTo(now_s + 12);
+  return {
+    scenario,
+    interval_s: scale.interval_s,
+    arrival_s: Float64Array.from(arrival_s),
+    time_s: Float64Array.from(time_s),
+    device_s: Float64Array.from(device_s),
+    mass_kg: Float64Array.from(mass_kg),
+    truth,
+  };
+}
+
+/** Length of the gap before a fill; puts a bump or a lean into it. A lean makes the gap longer: nobody sprays meanwhile. */
+function idle(
+  scenario: Scenario,
+  draw: Random,
+  pail: Pail,
+  from_s: number,
+  runTo: (t_s: number) => void,
+): number {
+  let gap_s = draw.within(scenario.gap_s);
+  const bumps = draw.chance(scenario.bumpIdleChance);
+  const leans = draw.chance(scenario.leanChance);
+  runTo(from_s);
+  if (bumps) pail.push(bump(draw, from_s + draw.uniform(0.5, Math.max(0.6, gap_s - 1.2))));
+  if (leans) {
+    const shock = lean(draw, from_s + Math.max(2, 0.5 * gap_s));
+    pail.push(shock);
+    gap_s = Math.max(gap_s, shock.end_s - from_s + 1);
+  }
+  return gap_s;
+}
+
+function trueFill(
+  scenario: Scenario,
+  interval_s: number,
+  pail: Pail,
+  spray: Spray,
+  bumped: boolean,
+  liftedAfter_s: number | null,
+): TrueFill {
+  const { makeup, stop_s } = spray.pour;
+  const from_s = makeup.start_s + 1 + (scenario.averagedReadings - 1) * interval_s;
+  const to_s = stop_s - 0.3;
+  const mean = (spray.pour.delivered_kg(to_s) - spray.pour.delivered_kg(from_s)) / (to_s - from_s);
+  return {
+    start_s: makeup.start_s,
+    stop_s,
+    flow_kg_per_s: mean,
+    flowAtMiddle_kg_per_s: spray.pour.flow_kg_per_s((makeup.start_s + stop_s) / 2),
+    water_kg: spray.pour.delivered_kg(stop_s + 10),
+    jet_kg: spray.jet_kg,
+    jetWander_kg: scenario.jetWander * spray.jet_kg,
+    jetMemory_s: scenario.jetMemory_s,
+    jetDrift_kg: (spray.jetDrift * spray.jet_kg * (stop_s - makeup.start_s)) / spray.driftOver_s,
+    openLag_s: makeup.openLag_s,
+    closeLag_s: makeup.closeLag_s,
+    whiteNoise_kg: Math.hypot(scenario.whiteNoise_kg, spray.sprayNoise_kg),
+    slosh_kg: scenario.slosh_kg,
+    sloshMemory_s: pail.sloshMemory_s,
+    slosh_Hz: pail.slosh_Hz,
+    pulsation_kg: spray.pulsation_kg,
+    pulsation_Hz: spray.pulsation_Hz,
+    bumped,
+    liftedAfter_s,
+  };
+}
