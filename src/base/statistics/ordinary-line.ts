@@ -1,3 +1,5 @@
+import { meanOf } from './mean-and-deviation.ts';
+
 /** A straight line by ordinary least squares. Read `intercept` as the value at x = 0, far from the data when x is a late time. */
 export interface OrdinaryLine {
   readonly method: 'ordinary least squares, free intercept';
@@ -75,12 +77,4 @@ export function ordinaryLine(x: ArrayLike<number>, y: ArrayLike<number>): Ordina
 /** Value of the line at x, about the centre of the data so that no digits are lost. */
 export function lineAt(line: OrdinaryLine, x: number): number {
   return line.meanY + line.slope * (x - line.meanX);
-}
-
-/** Mean in two steps, so that a large common offset costs no digits. */
-function meanOf(values: ArrayLike<number>): number {
-  const first = values[0]!;
-  let sum = 0;
-  for (let i = 0; i < values.length; i++) sum += values[i]! - first;
-  return first + sum / values.length;
 }
