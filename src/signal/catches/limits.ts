@@ -1,0 +1,63 @@
+/** Every number the detector works with, in one place. Origin: measurement.md 3, then tuned on simulated seeds below 1000. */
+export const limits = {
+  /** Slope window: 1.2 s and 0.25 s for each gram of display step beyond the first, at most 2.5 s, at least six readings. */
+  window_s: 1.2,
+  windowPerStep_s_per_kg: 250,
+  windowMost_s: 2.5,
+  windowLeastReadings: 6,
+  /** Start: slope above the larger of 2 g/s and five idle standard deviations, held. */
+  leastFlow_kg_per_s: 0.002,
+  idleSds: 5,
+  armHold_s: 0.6,
+  disarmHold_s: 0.4,
+  /** Sure after this long since the back-dated start, on the slope of the last 1.5 s and a real rise. */
+  confirmAfter_s: 2.7,
+  confirmSlope_s: 1.5,
+  confirmRise_kg: 0.025,
+  /** Stop: below 0.35 of the fill's slope, held; above 0.6 of it within 2 s: the same catch goes on. */
+  stopBelow: 0.35,
+  stopHold_s: 0.5,
+  againAbove: 0.6,
+  againBelow: 1.8,
+  againWithin_s: 2,
+  riseHold_s: 0.4,
+  /** Closed: flat this long and this long after the stop, or after the last. */
+  flatFor_s: 1.5,
+  closeAfter_s: 2,
+  closeAtLast_s: 8,
+  frozenWait_s: 6,
+  flatSlope_kg_per_s: 0.0015,
+  flatOfFlow: 0.12,
+  /** Edges are sought this far to each side. */
+  edgeSearch_s: 1.5,
+  /** Lift and replacement. */
+  lift_kg: 0.03,
+  liftHold_s: 0.5,
+  replaced_kg: 0.04,
+  replacedSteady_s: 1.2,
+  replacedAtLast_s: 3,
+  /** Rejection of what is not water. */
+  shortest_s: 4.5,
+  settledShare: 0.7,
+  pushedShare: 0.3,
+  crookedShare: 0.08,
+  seenBeforeWithin_s: 8,
+  retractWithin_s: 20,
+  retractHold_s: 1,
+  /** No number for this long is an over-range; one missing number is nothing. */
+  nullFor_s: 0.45,
+  /** A hole in the times that nobody announced. */
+  hole_s: 1.5,
+  holeReadings: 6,
+  /** Lost lines over a shorter hole than this are only a warning. */
+  shortHole_s: 0.35,
+  shortHoleReadings: 3.6,
+  /** After a restart: flat this long before water can be heard, so that water already running has no false start. */
+  restartQuiet_s: 0.8,
+  tareHold_s: 0.7,
+  frozen_s: 2,
+  frozenShare: 0.25,
+  /** Push of a jet for its flow, s: v/g of 24 m/s is 2.4 s; more than this is no jet. */
+  jetMost_s: 4.5,
+  coarseStep_kg: 0.0049,
+} as const;

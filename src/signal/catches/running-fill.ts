@@ -1,0 +1,117 @@
+import type { VoidReason, Warning } from '../../base/because.ts';
+import type { DetectedCatch } from './catch-event.ts';
+import { limits } from './limits.ts';
+import { splitAtStart, splitAtStop } from './refine-edges.ts';
+import { medianOf, theilSenSlope } from './slope.ts';
+import type { Watch } from './watch.ts';
+
+/** The pour that is going on: its edges so far, its base, its slope. */
+export class RunningFill {
+  flow_kg_per_s: number;
+  stop_s: number | null = null;
+  bumped_s: number | null = null;
+  frozenFor_s = 0;
+  ignoreStopUntil_s = -Infinity;
+  readonly warnings = new Set<Warning>();
+  private flowKnown_s = -Infinity;
+
+  constructor(
+    public start_s: number,
+    public before_kg: number,
+    flow_kg_per_s: number,
+  ) {
+    this.flow_kg_per_s = flow_kg_per_s;
+  }
+
+  /** Renew the running slope, twice a second, from up to eight seconds that lie past the start's transient. */
+  follow(watch: Watch, now_s: number): void {
+    if (now_s - this.flowKnown_s < 0.5) return;
+    const from_s = Math.max(this.start_s + 1, now_s - 8);
+    if (now_s - from_s < 1.5) return;
+    this.flowKnown_s = now_s;
+    const slope = watch.history.slope_kg_per_s(from_s, now_s - 0.1);
+    if (slope !== null && slope > 0) this.flow_kg_per_s = slope;
+  }
+}
+
+/** Start edge and the level before it, from the history around `about_s`; null when there is too little of it. */
+export function findStart(
+  watch: Watch,
+  from_s: number,
+  to_s: number,
+): { start_s: number; before_kg: number } | null {
+  const { times_s, masses_kg } = watch.history;
+  const from = watch.history.indexAt(Math.max(from_s, watch.cleanFrom_s));
+  const split = splitAtStart(times_s, masses_kg, from, watch.history.indexAt(to_s));
+  if (split === null) return null;
+  const base = medianOf(masses_kg.slice(from, split.lastOfFirst + 1));
+  return base === null ? null : { start_s: split.edge_s, before_kg: base };
+}
+
+/** Stop edge from the history between two times; null when there is too little of it. */
+export function findStop(watch: Watch, from_s: number, to_s: number): number | null {
+  const { times_s, masses_kg } = watch.history;
+  const from = watch.history.indexAt(Math.max(from_s, watch.cleanFrom_s));
+  return splitAtStop(times_s, masses_kg, from, watch.history.indexAt(to_s))?.edge_s ?? null;
+}
+
+/** What the steady part of a fill says. */
+export interface SteadyPart {
+  readonly flow_kg_per_s: number;
+  /** MAD × 1.4826 of the blocks about the line. */
+  readonly residualSd_kg: number;
+  /** The line's mass at a time, kg. */
+  at_kg(time_s: number): number;
+}
+
+/** Theil-Sen line through the fill past its transients; at most its first `atMost_s`. Null when it is too short. */
+export function steadyPart(
+  watch: Watch,
+  start_s: number,
+  stop_s: number,
+  atMost_s: number,
+): SteadyPart | null {
+  const { times_s, masses_kg } = watch.history;
+  const lead_s = Math.min(1, 0.25 * (stop_s - start_s));
+  const from = watch.history.indexAt(start_s + lead_s);
+  const to = watch.history.indexAt(Math.min(stop_s - 0.2, start_s + lead_s + atMost_s));
+  const slope = theilSenSlope(times_s, masses_kg, from, to);
+  if (slope === null) return null;
+  const t0 = times_s[from] ?? 0;
+  const offsets: number[] = [];
+  for (let i = from; i < to; i++) offsets.push((masses_kg[i] ?? 0) - slope * ((times_s[i] ?? 0) - t0));
+  const offset = medianOf(offsets) ?? 0;
+  const spread = medianOf(offsets.map((value) => Math.abs(value - offset))) ?? 0;
+  return {
+    flow_kg_per_s: slope,
+    residualSd_kg: 1.4826 * spread,
+    at_kg: (time_s) => offset + slope * (time_s - t0),
+  };
+}
+
+/** Make the finished catch out of a fill, all its doubts with it. */
+export function finished(
+  watch: Watch,
+  fill: RunningFill,
+  stop_s: number,
+  settled_kg: number | null,
+  drip_kg_per_s: number | null,
+  voidBecause: VoidReason | null,
+): DetectedCatch {
+  const opening = steadyPart(watch, fill.start_s, stop_s, 8);
+  const jet_kg = opening === null ? 0 : Math.max(0, opening.at_kg(fill.start_s) - fill.before_kg);
+  const warnings = new Set(fill.warnings);
+  if (watch.step_kg >= limits.coarseStep_kg) warnings.add('coarse-steps');
+  if (jet_kg > Math.max(limits.jetMost_s * fill.flow_kg_per_s, watch.levelTolerance_kg(5, 0.05)))
+    warnings.add('wind-or-touch');
+  return {
+    start_s: fill.start_s,
+    stop_s,
+    before_kg: fill.before_kg,
+    settled_kg,
+    jet_kg,
+    drip_kg_per_s,
+    voidBecause,
+    warnings: [...warnings],
+  };
+}
