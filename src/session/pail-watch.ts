@@ -1,0 +1,53 @@
+import type { RigSetup } from './sweep-setup.ts';
+import { roomLeft, USABLE_SHARE } from './room-in-pail.ts';
+
+/**
+ * Keeps count of what stands on the scale: the level as shown, what a tare has hidden, and the level of the empty pail.
+ * A scale's limit holds for the whole load, so a tare must not make room that is not there.
+ */
+export class PailWatch {
+  readonly #rig: RigSetup;
+  #level_kg: number | null = null;
+  #hiddenByTare_kg = 0;
+  #empty_kg: number | null = null;
+
+  constructor(rig: RigSetup) {
+    this.#rig = rig;
+  }
+
+  get level_kg(): number | null {
+    return this.#level_kg;
+  }
+
+  /** Whole load on the scale, as far as it is known. */
+  get load_kg(): number {
+    return (this.#level_kg ?? 0) + this.#hiddenByTare_kg;
+  }
+
+  get room_kg(): number {
+    return roomLeft(this.#rig, this.load_kg, this.#empty_kg ?? this.load_kg);
+  }
+
+  /** A quiet level: what the pail weighs while nothing happens. The first one is taken as the empty pail. */
+  quiet(level_kg: number): void {
+    this.#level_kg = level_kg;
+    this.#empty_kg ??= this.load_kg;
+  }
+
+  /** Level while water runs; true when it is time to shut off (limit of the scale, or the pail nearly full). */
+  rising(level_kg: number): boolean {
+    this.#level_kg = level_kg;
+    const water_kg = this.load_kg - (this.#empty_kg ?? this.load_kg);
+    return this.load_kg >= USABLE_SHARE * this.#rig.scaleLimit_kg || water_kg >= USABLE_SHARE * this.#rig.pailVolume_m3 * 1000;
+  }
+
+  replaced(level_kg: number): void {
+    this.#level_kg = level_kg;
+    this.#empty_kg = Math.min(this.#empty_kg ?? Infinity, this.load_kg);
+  }
+
+  tared(): void {
+    this.#hiddenByTare_kg += this.#level_kg ?? 0;
+    this.#level_kg = 0;
+  }
+}

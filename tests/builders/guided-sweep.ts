@@ -1,0 +1,112 @@
+import { LiveSweep } from '../../src/session/live-sweep.ts';
+import { makeOrder, seededRandom } from '../../src/session/plan.ts';
+import type { Announcement, Prompt } from '../../src/session/prompt.ts';
+import type { SweepCommand } from '../../src/session/sweep-command.ts';
+import type { SweepSetup } from '../../src/session/sweep-setup.ts';
+import type { CaptureHeader } from '../../src/signal/captures/header.ts';
+import { LineSplitter } from '../../src/signal/lines/line-splitter.ts';
+import { createDecoder } from '../../src/signal/streams/decoder.ts';
+import { PSI_PA } from '../../src/base/units/constants.ts';
+import { GuidedBench } from '../../src/simulation/guided-bench.ts';
+import { usualDial } from '../../src/simulation/rig.ts';
+import { SimulatedBench, type SimulatedBenchOptions } from '../../src/simulation/simulated-bench.ts';
+import { SimulatedPerson } from '../../src/simulation/simulated-person.ts';
+
+export function psi(...values: number[]): number[] {
+  return values.map((value) => value * PSI_PA);
+}
+
+export function aSetup(changes: Partial<SweepSetup> = {}): SweepSetup {
+  return {
+    tip: { name: 'grey tip 7', ratedFlow_m3_per_s: null, ratedPressure_Pa: null },
+    rig: {
+      name: 'green knapsack',
+      control: 'turns-freely',
+      settingStandardUncertainty_Pa: 1.5 * PSI_PA,
+      scaleLimit_kg: 15,
+      pailVolume_m3: 0.012,
+      wand: 'guided',
+    },
+    settings_Pa: psi(20, 30, 40, 50, 60),
+    catchesPerSetting: 3,
+    order: 'random',
+    orderSeed: 11,
+    targetRelative: 0.005,
+    waterTemperature_degC: 18,
+    ...changes,
+  };
+}
+
+export interface GuidedSweep {
+  readonly live: LiveSweep;
+  readonly bench: SimulatedBench;
+  readonly announcements: Announcement[];
+  readonly prompts: Prompt[];
+  readonly captureText: () => string;
+  /** Runs until the sweep is done or `limit_s` of simulated time is over. */
+  run(limit_s: number, until?: (sweep: GuidedSweep) => boolean): void;
+  /** Bytes between instrument and computer: lets a test lose or change them. */
+  wire: (text: string) => string;
+  apply(commands: readonly SweepCommand[]): void;
+}
+
+/** A whole sweep on the simulated bench with the simulated person, as fast as the machine can: no timer, no wall clock. */
+export function guidedSweep(
+  options: { readonly setup?: SweepSetup; readonly bench?: Partial<SimulatedBenchOptions>; readonly seed?: number } = {},
+): GuidedSweep {
+  const setup = options.setup ?? aSetup();
+  const seed = options.seed ?? 5;
+  const bench = new SimulatedBench({
+    scenario: 'typical',
+    seed,
+    instrument: 'scale',
+    tip: { nozzleConstant_m3_per_s_per_sqrtPa: 4.1e-8 },
+    dial: usualDial,
+    ...options.bench,
+  });
+  const guided = new GuidedBench(bench, new SimulatedPerson({ seed }));
+  const description = bench.description();
+  const facts = bench.headerFacts();
+  const header: CaptureHeader = {
+    ...facts,
+    waterTemperature_degC: setup.waterTemperature_degC ?? 18,
+    settingProtocol: setup.rig.control === 'turns-freely' ? 're-set' : 'set-once',
+    settingStandardUncertainty_Pa: setup.rig.settingStandardUncertainty_Pa,
+    wand: setup.rig.wand,
+    tip: setup.tip.name,
+    ...(setup.tip.ratedFlow_m3_per_s === null ? {} : { ratedFlow_m3_per_s: setup.tip.ratedFlow_m3_per_s }),
+    ...(setup.tip.ratedPressure_Pa === null ? {} : { ratedPressure_Pa: setup.tip.ratedPressure_Pa }),
+    unknown: {},
+  };
+  const live = new LiveSweep({ setup, header, order: makeOrder(setup, seededRandom(setup.orderSeed)) });
+  const splitter = new LineSplitter();
+  const decoder = createDecoder(description);
+  const text: string[] = [];
+  const sweep: GuidedSweep = {
+    live,
+    bench,
+    announcements: [],
+    prompts: [],
+    captureText: () => live.headerText + text.join(''),
+    wire: (bytes) => bytes,
+    apply(commands) {
+      for (const command of commands) {
+        if (command.kind === 'announce') sweep.announcements.push(command.announcement);
+        if (command.kind === 'keep-text') text.push(command.text);
+      }
+      const { prompt } = live;
+      if (sweep.prompts.at(-1) !== prompt) sweep.prompts.push(prompt);
+      guided.follow(prompt);
+    },
+    run(limit_s, until) {
+      const end_s = guided.now_s + limit_s;
+      while (guided.now_s < end_s && live.phase !== 'done' && !until?.(sweep))
+        guided.advance(guided.now_s + 0.25, (chunk) => {
+          const bytes = Uint8Array.from(sweep.wire(String.fromCharCode(...chunk.bytes)), (c) => c.charCodeAt(0));
+          for (const raw of splitter.push({ ...chunk, bytes })) sweep.apply(live.accept(raw, decoder.decode(raw)));
+        });
+    },
+  };
+  sweep.apply(live.begin(0));
+  return sweep;
+}

@@ -1,0 +1,47 @@
+import { CaptureAnalyser, type AnalysedCapture } from '../../src/analysis/sweep/capture-analyser.ts';
+import { ok, type Outcome } from '../../src/base/outcome.ts';
+import { CaptureReader } from '../../src/signal/captures/read.ts';
+import type { AnalysedFile, TraceBatch } from '../contract.ts';
+
+/** Points of a decimated trace: enough for any screen, few enough for any page. */
+const TRACE_BINS = 2000;
+
+/** A capture's text, in pieces, to what the screen shows of it. Refuses what is no capture, with the reason. */
+export function analyseText(name: string, pieces: Iterable<string>): Outcome<AnalysedFile> {
+  const analyser = new CaptureAnalyser();
+  const reader = new CaptureReader(analyser);
+  for (const piece of pieces) {
+    const pushed = reader.push(piece);
+    if (!pushed.ok) return pushed;
+  }
+  const finished = reader.finish();
+  if (!finished.ok) return finished;
+  return ok(shown(analyser.finish(name)));
+}
+
+function shown({ analysis, picture, readings }: AnalysedCapture): AnalysedFile {
+  return { analysis, picture, trace: decimate(readings.time_s, readings.mass_kg) };
+}
+
+/** Lowest and highest mass of each bin, in the order they came, so that no bump is lost. */
+export function decimate(time_s: Float64Array, mass_kg: Float64Array, bins = TRACE_BINS): TraceBatch {
+  const n = time_s.length;
+  if (n <= 2 * bins) return { restart: true, time_s: time_s.slice(), mass_kg: mass_kg.slice() };
+  const times: number[] = [];
+  const masses: number[] = [];
+  for (let bin = 0; bin < bins; bin += 1) {
+    const from = Math.floor((bin * n) / bins);
+    const to = Math.floor(((bin + 1) * n) / bins);
+    let low = from;
+    let high = from;
+    for (let i = from; i < to; i += 1) {
+      if (mass_kg[i]! < mass_kg[low]! || Number.isNaN(mass_kg[low])) low = i;
+      if (mass_kg[i]! > mass_kg[high]! || Number.isNaN(mass_kg[high])) high = i;
+    }
+    for (const i of low === high ? [low] : [Math.min(low, high), Math.max(low, high)]) {
+      times.push(time_s[i]!);
+      masses.push(mass_kg[i]!);
+    }
+  }
+  return { restart: true, time_s: Float64Array.from(times), mass_kg: Float64Array.from(masses) };
+}

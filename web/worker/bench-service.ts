@@ -1,0 +1,316 @@
+// Over 300 lines would be too many; the parts live beside this file, here they are only put together.
+import { ESTIMATOR_VERSION } from '../../src/analysis/sweep/estimator-version.ts';
+import type { GapReason } from '../../src/base/because.ts';
+import { ok, refused, type Outcome, type Refusal } from '../../src/base/outcome.ts';
+import { checkSetup } from '../../src/session/plan.ts';
+import { LineSplitter } from '../../src/signal/lines/line-splitter.ts';
+import type { Chunk } from '../../src/signal/reading.ts';
+import { createDecoder, type LineDecoder } from '../../src/signal/streams/decoder.ts';
+import type {
+  AnalysedFile,
+  BenchSink,
+  BenchView,
+  BenchWorker,
+  HandCatch,
+  KeptSweep,
+  SerialRequest,
+  SimulatedBenchRequest,
+  SimulatedSpeed,
+  SweepSetup,
+} from '../contract.ts';
+import { analyseText } from './analyse-text.ts';
+import { APP_VERSION } from './app-version.ts';
+import { analyseHandTimed, keepHandTimed } from './by-hand.ts';
+import { SerialSource } from './device/serial-source.ts';
+import { serialHere } from './device/serial-here.ts';
+import { describeSerial } from './device/describe-serial.ts';
+import { SimulatedSource } from './device/simulated-source.ts';
+import { simulatedOptions } from './device/simulated-options.ts';
+import type { Source, SourceSink } from './device/source.ts';
+import { InstrumentMonitor } from './instrument-monitor.ts';
+import { keptSweeps, openKept, keptCapture } from './kept-sweeps.ts';
+import { PageLink } from './page-link.ts';
+import type { RunningSweep } from './running-sweep.ts';
+import { beginSweep, takeUpSweep } from './start-sweep.ts';
+import { memoryStore } from './storage/memory-store.ts';
+import type { BenchStore } from './storage/bench-store.ts';
+import { openStoreOrMemory } from './storage/open-store.ts';
+import { TraceBuffer } from './trace-buffer.ts';
+
+/** No reading for so long and the instrument counts as silent. */
+const SILENT_AFTER_S = 3;
+
+/** The worker's side of the contract: one instrument, at most one running sweep, one store. */
+export class BenchService implements BenchWorker {
+  #store: BenchStore = memoryStore();
+  #source: Source | null = null;
+  #splitter = new LineSplitter();
+  #decoder: LineDecoder | null = null;
+  #sweep: RunningSweep | null = null;
+  #lastReading_s = 0;
+  #silenceTimer: ReturnType<typeof setInterval> | null = null;
+  #simulatedRequest: SimulatedBenchRequest | null = null;
+  readonly #monitor = new InstrumentMonitor();
+  readonly #trace = new TraceBuffer();
+  readonly #page = new PageLink(() => this.#view(), this.#trace);
+  readonly #openStore: typeof openStoreOrMemory;
+
+  constructor(openStore: typeof openStoreOrMemory = openStoreOrMemory) {
+    this.#openStore = openStore;
+  }
+
+  async hello(sink: BenchSink): ReturnType<BenchWorker['hello']> {
+    const { store, storage } = await this.#openStore();
+    this.#store = store;
+    this.#page.connect(sink);
+    return { appVersion: APP_VERSION, estimatorVersion: ESTIMATOR_VERSION, storage };
+  }
+
+  async openSimulated(request: SimulatedBenchRequest): Promise<Outcome<true>> {
+    if (this.#isSweepRunning()) return refused('sweep-running');
+    this.#simulatedRequest = request;
+    return this.#open(new SimulatedSource(simulatedOptions(request)), 'simulated', request.speed);
+  }
+
+  setSpeed(speed: SimulatedSpeed): Promise<Outcome<true>> {
+    if (!(this.#source instanceof SimulatedSource)) return Promise.resolve(refused('instrument-not-open'));
+    this.#source.setSpeed(speed);
+    this.#monitor.setSpeed(speed);
+    this.#page.changed();
+    return Promise.resolve(ok(true));
+  }
+
+  async openSerial(request: SerialRequest): Promise<Outcome<true>> {
+    if (this.#isSweepRunning()) return refused('sweep-running');
+    const serial = serialHere();
+    if (serial === null) return refused('no-serial-here');
+    const description = describeSerial(request);
+    if (!description.ok) return description;
+    const source = new SerialSource({
+      serial,
+      portIndex: request.portIndex,
+      baudRate: request.baudRate,
+      description: description.value,
+      clock_s: () => performance.now() / 1000,
+    });
+    return this.#open(source, 'serial', null);
+  }
+
+  async closeInstrument(): Promise<Outcome<true>> {
+    if (this.#isSweepRunning()) return refused('sweep-running');
+    await this.#closeSource();
+    this.#sweep = null;
+    this.#monitor.close();
+    this.#trace.restart();
+    this.#page.changed();
+    return ok(true);
+  }
+
+  async startSweep(setup: SweepSetup): Promise<Outcome<{ readonly sweepId: string }>> {
+    if (this.#isSweepRunning()) return refused('sweep-running');
+    const checked = checkSetup(setup);
+    if (!checked.ok) return checked;
+    const source = this.#source;
+    if (source === null) return refused('instrument-not-open');
+    await this.#sweep?.settled();
+    const begun = await beginSweep(setup, source, this.#sweepEnvironment());
+    return this.#run(begun);
+  }
+
+  async resumeSweep(sweepId: string): Promise<Outcome<{ readonly sweepId: string }>> {
+    if (this.#isSweepRunning()) return refused('sweep-running');
+    const source = this.#source;
+    if (source === null) return refused('instrument-not-open');
+    const taken = await takeUpSweep(sweepId, source, this.#sweepEnvironment(), async (tip) => {
+      // The same invented tip stands on the bench again, or the curve would be of two tips.
+      const request = { ...(this.#simulatedRequest ?? defaultSimulated), tipFlowAt275790Pa_m3_per_s: tip * Math.sqrt(275790) };
+      await this.#open(new SimulatedSource(simulatedOptions(request)), 'simulated', request.speed);
+      return this.#source ?? source;
+    });
+    if (!taken.ok) return taken;
+    return this.#run(taken.value);
+  }
+
+  pause(): Promise<Outcome<true>> {
+    return this.#withSweep((sweep, now_s) => sweep.pause(now_s));
+  }
+
+  goOn(): Promise<Outcome<true>> {
+    return this.#withSweep((sweep, now_s) => sweep.goOn(now_s));
+  }
+
+  strike(catchIndex: number, reason: string): Promise<Outcome<true>> {
+    return this.#withSweep((sweep, now_s) => sweep.strike(catchIndex, reason, now_s));
+  }
+
+  undoStrike(catchIndex: number): Promise<Outcome<true>> {
+    return this.#withSweep((sweep, now_s) => sweep.undoStrike(catchIndex, now_s));
+  }
+
+  endSweep(): Promise<Outcome<true>> {
+    return this.#withSweep((sweep, now_s) => sweep.end(now_s));
+  }
+
+  listSweeps(): Promise<Outcome<readonly KeptSweep[]>> {
+    return keptSweeps(this.#store);
+  }
+
+  async openSweep(sweepId: string): Promise<Outcome<AnalysedFile & { readonly setup: SweepSetup }>> {
+    await this.#sweep?.settled();
+    return openKept(this.#store, sweepId);
+  }
+
+  async exportCapture(sweepId: string): Promise<Outcome<{ readonly name: string; readonly text: string }>> {
+    if (this.#sweep?.sweepId === sweepId)
+      return ok({ name: `catchbench-${sweepId}.txt`, text: this.#sweep.captureText });
+    return keptCapture(this.#store, sweepId);
+  }
+
+  analyseFile(name: string, bytes: ArrayBuffer): Promise<Outcome<AnalysedFile>> {
+    return Promise.resolve(analyseText(name, [new TextDecoder().decode(bytes)]));
+  }
+
+  analyseByHand(setup: SweepSetup, catches: readonly HandCatch[]): Promise<Outcome<AnalysedFile>> {
+    return Promise.resolve(analyseHandTimed(setup, catches));
+  }
+
+  keepByHand(setup: SweepSetup, catches: readonly HandCatch[]): Promise<Outcome<{ readonly sweepId: string }>> {
+    return keepHandTimed(this.#store, setup, catches);
+  }
+
+  // ---- the instrument
+
+  async #open(source: Source, kind: 'simulated' | 'serial', speed: SimulatedSpeed | null): Promise<Outcome<true>> {
+    await this.#closeSource();
+    this.#splitter = new LineSplitter();
+    this.#decoder = createDecoder(source.description);
+    this.#sweep = null;
+    this.#trace.restart();
+    this.#monitor.open(kind, source.description.kind, speed);
+    this.#page.changed();
+    const started = await source.start(this.#sinkFor(source));
+    if (!started.ok) {
+      this.#monitor.close(started.because);
+      return started;
+    }
+    this.#source = source;
+    this.#lastReading_s = source.now_s();
+    this.#silenceTimer = setInterval(() => this.#watchSilence(), 1000);
+    return ok(true);
+  }
+
+  async #closeSource(): Promise<void> {
+    if (this.#silenceTimer !== null) clearInterval(this.#silenceTimer);
+    this.#silenceTimer = null;
+    await this.#source?.close();
+    this.#source = null;
+  }
+
+  #sinkFor(source: Source): SourceSink {
+    return {
+      chunk: (chunk) => this.#onChunk(chunk, source),
+      gap: (because) => this.#onGap(because, source),
+      lost: () => {
+        this.#monitor.lost();
+        this.#onGap('device-lost', source);
+      },
+      back: () => {
+        this.#monitor.back();
+        this.#page.changed();
+      },
+      failed: (because) => {
+        this.#monitor.close(because);
+        this.#page.changed();
+      },
+    };
+  }
+
+  #onChunk(chunk: Chunk, source: Source): void {
+    const lines = this.#splitter.push(chunk);
+    if (lines.length === 0 && this.#splitter.bytesDropped > 200) this.#monitor.garbled();
+    for (const raw of lines) {
+      const events = this.#decoder?.decode(raw) ?? [];
+      for (const event of events) {
+        this.#monitor.accept(event);
+        if (event.kind !== 'reading') continue;
+        this.#lastReading_s = event.reading.arrival_s;
+        this.#sweep?.instrumentBack(event.reading.arrival_s);
+        this.#trace.add(event.reading.time_s - (this.#sweep?.origin_s ?? 0), event.reading.mass_kg);
+      }
+      this.#sweep?.accept(raw, events);
+      this.#tellPerson(source);
+    }
+    this.#page.changed();
+  }
+
+  #onGap(because: GapReason, source: Source): void {
+    this.#splitter.drop();
+    this.#decoder?.gap(source.now_s(), because);
+    this.#monitor.gap(because);
+    this.#sweep?.gap(because, source.now_s());
+    this.#trace.add(source.now_s() - (this.#sweep?.origin_s ?? 0), null);
+    this.#tellPerson(source);
+    this.#page.changed();
+  }
+
+  #watchSilence(): void {
+    const source = this.#source;
+    if (source === null || source.simulated) return;
+    if (source.now_s() - this.#lastReading_s < SILENT_AFTER_S) return;
+    if (this.#monitor.view.state === 'reading') this.#onGap('readings-stopped', source);
+    this.#monitor.silent();
+    this.#page.changed();
+  }
+
+  #tellPerson(source: Source): void {
+    if (this.#sweep !== null) source.follow(this.#sweep.live.prompt, source.now_s());
+  }
+
+  // ---- the sweep
+
+  #run(begun: Outcome<RunningSweep>): Outcome<{ readonly sweepId: string }> {
+    if (!begun.ok) return begun;
+    this.#sweep = begun.value;
+    this.#trace.restart();
+    if (this.#source !== null) this.#tellPerson(this.#source);
+    this.#page.changed();
+    return ok({ sweepId: begun.value.sweepId });
+  }
+
+  #sweepEnvironment(): Parameters<typeof beginSweep>[2] {
+    return {
+      store: this.#store,
+      announce: (announcement, at_s) => this.#page.announce(announcement, at_s),
+      changed: () => this.#page.changed(),
+    };
+  }
+
+  #isSweepRunning(): boolean {
+    return this.#sweep !== null && this.#sweep.live.phase !== 'done';
+  }
+
+  #withSweep(action: (sweep: RunningSweep, now_s: number) => Outcome<true> | void): Promise<Outcome<true>> {
+    if (this.#sweep === null || this.#source === null) return Promise.resolve(refused('no-sweep-running'));
+    const answer: Outcome<true> | Refusal = action(this.#sweep, this.#source.now_s()) ?? ok(true);
+    this.#tellPerson(this.#source);
+    this.#page.changed();
+    return Promise.resolve(answer);
+  }
+
+  #view(): BenchView {
+    return { instrument: this.#monitor.view, sweep: this.#sweep?.view() ?? null };
+  }
+}
+
+const defaultSimulated: SimulatedBenchRequest = {
+  scenario: 'typical',
+  seed: 1,
+  speed: 20,
+  instrument: 'scale',
+  tipFlowAt275790Pa_m3_per_s: null,
+};
+
+/** Plain functions bound to one service: Comlink sees only what the contract names. */
+export function createBenchService(): BenchWorker {
+  return new BenchService();
+}

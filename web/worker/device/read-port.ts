@@ -1,0 +1,64 @@
+import type { GapReason } from '../../../src/base/because.ts';
+import type { PortLike } from './port-like.ts';
+
+/** So many errors in a row without a byte between them, and the driver is sick: give up rather than spin. */
+const MOST_ERRORS_IN_A_ROW = 20;
+
+/** Errors after which the port offers a new stream (Web Serial specification); anything else means that it is gone. */
+const recoverable = new Map<string, GapReason>([
+  ['BufferOverrunError', 'buffer-overflow'],
+  ['BreakError', 'line-error'],
+  ['FramingError', 'line-error'],
+  ['ParityError', 'line-error'],
+  ['UnknownError', 'bytes-lost'],
+]);
+
+export interface PortReading {
+  /** Ends when the port is lost or `stop` was called. */
+  readonly ended: Promise<'lost' | 'stopped'>;
+  stop(): Promise<void>;
+}
+
+/**
+ * Reads a port until it is lost or stopped. A recoverable error takes a new reader and tells a gap; the lock is always given
+ * back, or the port could not be closed.
+ */
+export function readPort(port: PortLike, onBytes: (bytes: Uint8Array) => void, onGap: (because: GapReason) => void): PortReading {
+  let stopped = false;
+  let reader: ReadableStreamDefaultReader<Uint8Array> | null = null;
+
+  async function loop(): Promise<'lost' | 'stopped'> {
+    let errors = 0;
+    while (!stopped && port.readable !== null) {
+      reader = port.readable.getReader();
+      try {
+        for (;;) {
+          const { value, done } = await reader.read();
+          if (done) return stopped ? 'stopped' : 'lost';
+          errors = 0;
+          onBytes(value);
+        }
+      } catch (error) {
+        // Branch on the name: a DOMException is an Error in some realms and not in others.
+        const because = recoverable.get((error as { name?: string }).name ?? '');
+        errors += 1;
+        if (because === undefined || errors > MOST_ERRORS_IN_A_ROW) return stopped ? 'stopped' : 'lost';
+        onGap(because);
+      } finally {
+        reader.releaseLock();
+        reader = null;
+      }
+    }
+    return stopped ? 'stopped' : 'lost';
+  }
+
+  const ended = loop();
+  return {
+    ended,
+    async stop() {
+      stopped = true;
+      await reader?.cancel().catch(() => undefined);
+      await ended;
+    },
+  };
+}

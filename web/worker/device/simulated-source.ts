@@ -1,0 +1,68 @@
+import { ok, type Outcome } from '../../../src/base/outcome.ts';
+import type { Prompt } from '../../../src/session/prompt.ts';
+import type { InstrumentDescription } from '../../../src/signal/reading.ts';
+import { GuidedBench } from '../../../src/simulation/guided-bench.ts';
+import { SimulatedBench, type SimulatedBenchOptions } from '../../../src/simulation/simulated-bench.ts';
+import { SimulatedPerson } from '../../../src/simulation/simulated-person.ts';
+import type { Source, SourceSink } from './source.ts';
+
+/** Real milliseconds between two steps. The bench's own time is a multiple of it, never the wall's. */
+const TICK_MS = 50;
+/** A stalled worker must not leap: at most this much simulated time in one step. */
+const MOST_PER_TICK_S = 2;
+
+export interface SimulatedSourceOptions {
+  readonly bench: SimulatedBenchOptions;
+  readonly personSeed: number;
+  readonly speed: number;
+}
+
+/** The simulated bench and person behind the same seam as a port. Worker timers are not throttled in hidden tabs. */
+export class SimulatedSource implements Source {
+  readonly simulated = true;
+  readonly description: InstrumentDescription;
+  readonly trueNozzleConstant_m3_per_s_per_sqrtPa: number;
+  readonly #bench: SimulatedBench;
+  readonly #guided: GuidedBench;
+  #speed: number;
+  #timer: ReturnType<typeof setInterval> | null = null;
+
+  constructor(options: SimulatedSourceOptions) {
+    this.#bench = new SimulatedBench(options.bench);
+    this.#guided = new GuidedBench(this.#bench, new SimulatedPerson({ seed: options.personSeed }));
+    this.#speed = options.speed;
+    this.description = this.#bench.description();
+    this.trueNozzleConstant_m3_per_s_per_sqrtPa = this.#bench.trueNozzleConstant_m3_per_s_per_sqrtPa;
+  }
+
+  get headerFacts(): Source['headerFacts'] {
+    const { scaleFactorFrom, waterTemperature_degC } = this.#bench.headerFacts();
+    return { scaleFactorFrom, waterTemperature_degC };
+  }
+
+  setSpeed(speed: number): void {
+    this.#speed = speed;
+  }
+
+  now_s(): number {
+    return this.#bench.now_s;
+  }
+
+  follow(prompt: Prompt): void {
+    this.#guided.follow(prompt);
+  }
+
+  start(sink: SourceSink): Promise<Outcome<true>> {
+    this.#timer = setInterval(() => {
+      const step_s = Math.min((TICK_MS / 1000) * this.#speed, MOST_PER_TICK_S);
+      this.#guided.advance(this.#bench.now_s + step_s, (chunk) => sink.chunk(chunk));
+    }, TICK_MS);
+    return Promise.resolve(ok(true));
+  }
+
+  close(): Promise<void> {
+    if (this.#timer !== null) clearInterval(this.#timer);
+    this.#timer = null;
+    return Promise.resolve();
+  }
+}

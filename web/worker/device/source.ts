@@ -1,0 +1,31 @@
+import type { Because, GapReason } from '../../../src/base/because.ts';
+import type { Outcome } from '../../../src/base/outcome.ts';
+import type { CaptureHeader } from '../../../src/signal/captures/header.ts';
+import type { Prompt } from '../../../src/session/prompt.ts';
+import type { Chunk, InstrumentDescription } from '../../../src/signal/reading.ts';
+
+/** Where bytes come from: a real port, the simulated bench, a test double. All behave alike from here on. */
+export interface Source {
+  readonly description: InstrumentDescription;
+  readonly simulated: boolean;
+  /** True nozzle constant of a simulated tip; null for water that is real. */
+  readonly trueNozzleConstant_m3_per_s_per_sqrtPa: number | null;
+  /** What the source knows for the capture's header beyond the description; a simulated bench knows its water. */
+  readonly headerFacts: Pick<CaptureHeader, 'scaleFactorFrom' | 'waterTemperature_degC'>;
+  start(sink: SourceSink): Promise<Outcome<true>>;
+  /** The simulated person listens to the same prompts as a real one. */
+  follow(prompt: Prompt, at_s: number): void;
+  /** Stream clock now, s since `start`. */
+  now_s(): number;
+  close(): Promise<void>;
+}
+
+export interface SourceSink {
+  chunk(chunk: Chunk): void;
+  /** Bytes were lost but the port lives. */
+  gap(because: GapReason): void;
+  lost(): void;
+  back(): void;
+  /** Could not be opened, or not again. */
+  failed(because: Because): void;
+}

@@ -1,0 +1,227 @@
+import type { Because, GapReason } from '../../src/base/because.ts';
+import type { Outcome } from '../../src/base/outcome.ts';
+import type { CatchRecord, ShownResult, SweepEndRecord } from '../../src/records/bench-record.ts';
+import { columnsFromReadings } from '../../src/records/columns/reading-columns.ts';
+import { packColumns } from '../../src/records/columns/pack-columns.ts';
+import type { Envelope } from '../../src/records/envelope.ts';
+import type { LiveSweep } from '../../src/session/live-sweep.ts';
+import type { Announcement } from '../../src/session/prompt.ts';
+import type { SweepCommand } from '../../src/session/sweep-command.ts';
+import type { SweepSetup } from '../../src/session/sweep-setup.ts';
+import type { RawLine } from '../../src/signal/lines/line-splitter.ts';
+import type { Reading, StreamEvent } from '../../src/signal/reading.ts';
+import type { SweepView } from '../contract.ts';
+import { CaptureKeeper } from './capture-keeper.ts';
+import { shiftEvent } from './shift-event.ts';
+import type { BenchStore } from './storage/bench-store.ts';
+
+/** Readings before and after a catch that are packed with it: enough to find its edges again. */
+const AROUND_CATCH_S = 10;
+/** Readings remembered for packing: the longest catch, its surroundings, and patience. */
+const REMEMBERED_S = 180;
+
+export interface RunningSweepOptions {
+  readonly live: LiveSweep;
+  readonly setup: SweepSetup;
+  readonly sweepId: string;
+  /** Stream time at which the capture's clock reads zero (negative when a kept sweep goes on). */
+  readonly origin_s: number;
+  readonly store: BenchStore;
+  readonly earlierText: readonly string[];
+  readonly nextSequence: number;
+  readonly simulated: boolean;
+  readonly trueNozzleConstant_m3_per_s_per_sqrtPa: number | null;
+  readonly envelope: (replaces?: string) => Envelope;
+  readonly announce: (announcement: Announcement, at_s: number) => void;
+  readonly changed: () => void;
+  /** Why the first record could not be kept, if so. */
+  readonly notKept: Because | null;
+}
+
+/** Carries out what the pure sweep commands: keeps text and records, announces, and shifts the stream's clock to the capture's. */
+export class RunningSweep {
+  readonly sweepId: string;
+  readonly origin_s: number;
+  readonly #o: RunningSweepOptions;
+  readonly #keeper: CaptureKeeper;
+  #readings: Reading[] = [];
+  #notKept: Because | null;
+  #writing: Promise<void> = Promise.resolve();
+  readonly #catchIds = new Map<number, string>();
+
+  constructor(options: RunningSweepOptions) {
+    this.#o = options;
+    this.sweepId = options.sweepId;
+    this.origin_s = options.origin_s;
+    this.#notKept = options.notKept;
+    this.#keeper = new CaptureKeeper(options.store, options.sweepId, options.earlierText, options.nextSequence, (because) => {
+      this.#trouble(because);
+    });
+  }
+
+  begin(stream_s: number): void {
+    this.#carryOut(this.#o.live.begin(this.#at(stream_s)), stream_s);
+  }
+
+  carryOut(commands: readonly SweepCommand[], stream_s: number): void {
+    this.#carryOut(commands, stream_s);
+  }
+
+  accept(raw: RawLine, events: readonly StreamEvent[]): void {
+    const { origin_s } = this.#o;
+    const shifted = events.map((event) => shiftEvent(event, -origin_s));
+    for (const event of shifted) if (event.kind === 'reading') this.#remember(event.reading);
+    this.#carryOut(this.#o.live.accept({ ...raw, arrival_s: this.#at(raw.arrival_s) }, shifted), raw.arrival_s);
+  }
+
+  gap(because: GapReason, stream_s: number): void {
+    this.#carryOut(this.#o.live.gap(this.#at(stream_s), because), stream_s);
+    this.#keeper.flush();
+  }
+
+  instrumentBack(stream_s: number): void {
+    this.#carryOut(this.#o.live.instrumentBack(this.#at(stream_s)), stream_s);
+  }
+
+  pause(stream_s: number): void {
+    this.#carryOut(this.#o.live.pause(this.#at(stream_s)), stream_s);
+  }
+
+  goOn(stream_s: number): void {
+    this.#carryOut(this.#o.live.goOn(this.#at(stream_s)), stream_s);
+  }
+
+  strike(index: number, reason: string, stream_s: number): Outcome<true> {
+    const start_s = this.#o.live.analysis?.catches[index]?.start_s;
+    const struck = this.#o.live.strike(index, reason, this.#at(stream_s));
+    if (!struck.ok) return struck;
+    if (start_s !== undefined) this.#add({ ...this.#o.envelope(this.#catchIds.get(index)), replaces: null, kind: 'strike', start_s, reason });
+    this.#carryOut(struck.value, stream_s);
+    return { ok: true, value: true };
+  }
+
+  undoStrike(index: number, stream_s: number): Outcome<true> {
+    const start_s = this.#o.live.analysis?.catches[index]?.start_s;
+    const undone = this.#o.live.undoStrike(index, this.#at(stream_s));
+    if (!undone.ok) return undone;
+    if (start_s !== undefined) this.#add({ ...this.#o.envelope(), kind: 'undo-strike', start_s });
+    this.#carryOut(undone.value, stream_s);
+    return { ok: true, value: true };
+  }
+
+  end(stream_s: number): void {
+    this.#carryOut(this.#o.live.end(this.#at(stream_s)), stream_s);
+  }
+
+  get live(): LiveSweep {
+    return this.#o.live;
+  }
+
+  /** The whole capture as a file would hold it. */
+  get captureText(): string {
+    return this.#o.live.headerText + this.#keeper.text;
+  }
+
+  view(): SweepView {
+    const done = this.#o.live.phase === 'done';
+    return {
+      ...this.#o.live.view(),
+      sweepId: this.sweepId,
+      setup: this.#o.setup,
+      simulated: this.#o.simulated,
+      trueNozzleConstant_m3_per_s_per_sqrtPa: done ? this.#o.trueNozzleConstant_m3_per_s_per_sqrtPa : null,
+      notKept: this.#notKept,
+    };
+  }
+
+  /** All that was handed to the store so far has been written or has failed and been told. */
+  async settled(): Promise<void> {
+    await this.#keeper.settled();
+    await this.#writing;
+  }
+
+  #at(stream_s: number): number {
+    return stream_s - this.#o.origin_s;
+  }
+
+  #remember(reading: Reading): void {
+    this.#readings.push(reading);
+    if (this.#readings.length % 256 !== 0) return;
+    const first = this.#readings.findIndex((r) => r.time_s >= reading.time_s - REMEMBERED_S);
+    if (first > 0) this.#readings.splice(0, first);
+  }
+
+  #carryOut(commands: readonly SweepCommand[], stream_s: number): void {
+    for (const command of commands) {
+      switch (command.kind) {
+        case 'announce':
+          this.#o.announce(command.announcement, command.at_s);
+          this.#o.changed();
+          break;
+        case 'keep-text':
+          this.#keeper.append(command.text, stream_s);
+          break;
+        case 'catch-closed':
+          this.#keepCatch(command.index);
+          this.#keeper.flush();
+          break;
+        case 'finished':
+          this.#keeper.flush();
+          this.#keepEnd();
+          break;
+      }
+    }
+  }
+
+  #keepCatch(index: number): void {
+    const shown = this.#o.live.analysis?.catches[index];
+    if (shown === undefined) return;
+    const around = this.#readings.filter(
+      (r) => r.time_s >= shown.start_s - AROUND_CATCH_S && r.time_s <= shown.stop_s + AROUND_CATCH_S,
+    );
+    const record: CatchRecord = {
+      ...this.#o.envelope(),
+      kind: 'catch',
+      index,
+      start_s: shown.start_s,
+      stop_s: shown.stop_s,
+      setting_Pa: shown.setting_Pa,
+      shown,
+      estimatorVersion: this.#o.live.analysis?.estimatorVersion ?? '',
+    };
+    this.#catchIds.set(index, record.id);
+    const columns = packColumns(columnsFromReadings(around));
+    this.#write(() => this.#o.store.addCatch(record, columns));
+  }
+
+  #keepEnd(): void {
+    const { analysis, picture } = this.#o.live;
+    if (analysis === null) return;
+    const shown: ShownResult = {
+      estimatorVersion: analysis.estimatorVersion,
+      curve: analysis.curve,
+      curveBecause: analysis.curveBecause,
+      nozzleConstantExpanded95_m3_per_s_per_sqrtPa: picture?.nozzleConstantExpanded95_m3_per_s_per_sqrtPa ?? null,
+      rated: picture?.rated ?? null,
+      warnings: analysis.warnings,
+    };
+    const record: SweepEndRecord = { ...this.#o.envelope(), kind: 'sweep-end', because: 'done', shown };
+    this.#add(record);
+  }
+
+  #add(record: Parameters<BenchStore['add']>[0]): void {
+    this.#write(() => this.#o.store.add(record));
+  }
+
+  #write(task: () => Promise<Outcome<true>>): void {
+    this.#writing = this.#writing.then(async () => {
+      const kept = await task();
+      if (!kept.ok) this.#trouble(kept.because);
+    });
+  }
+
+  #trouble(because: Because): void {
+    this.#notKept = because;
+    this.#o.changed();
+  }
+}

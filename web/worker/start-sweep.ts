@@ -1,0 +1,134 @@
+import { ok, refused, type Outcome } from '../../src/base/outcome.ts';
+import type { SweepRecord } from '../../src/records/bench-record.ts';
+import { standing } from '../../src/records/standing.ts';
+import { LiveSweep } from '../../src/session/live-sweep.ts';
+import { makeOrder, seededRandom } from '../../src/session/plan.ts';
+import type { Announcement } from '../../src/session/prompt.ts';
+import type { SweepSetup } from '../../src/session/sweep-setup.ts';
+import { CaptureReader } from '../../src/signal/captures/read.ts';
+import type { CaptureHeader } from '../../src/signal/captures/header.ts';
+import { captureHeaderText } from '../../src/signal/captures/write.ts';
+import { captureHeaderOf } from './capture-header-of.ts';
+import type { Source } from './device/source.ts';
+import { newEnvelope } from './record-envelope.ts';
+import { RunningSweep } from './running-sweep.ts';
+import type { BenchStore } from './storage/bench-store.ts';
+
+/** Raw lines are kept for the running sweep and for so many before it; packed readings and records for ever. */
+const RAW_SWEEPS_KEPT = 4;
+
+export interface SweepEnvironment {
+  readonly store: BenchStore;
+  readonly announce: (announcement: Announcement, at_s: number) => void;
+  readonly changed: () => void;
+}
+
+/** Keeps the set-up and begins. Storage trouble does not stop a sweep: it is shown, and measuring goes on in memory. */
+export async function beginSweep(
+  setup: SweepSetup,
+  source: Source,
+  environment: SweepEnvironment,
+): Promise<Outcome<RunningSweep>> {
+  const { store } = environment;
+  const envelope = newEnvelope(null, source.simulated);
+  const startedAt = new Date(envelope.recordedAt_ms).toISOString();
+  const header = captureHeaderOf(envelope.id, setup, source, startedAt);
+  const order = makeOrder(setup, seededRandom(setup.orderSeed));
+  const record: SweepRecord = {
+    ...envelope,
+    kind: 'sweep',
+    setup,
+    instrument: source.description,
+    captureHeader: captureHeaderText(header),
+    order_Pa: order,
+    trueNozzleConstant_m3_per_s_per_sqrtPa: source.trueNozzleConstant_m3_per_s_per_sqrtPa,
+  };
+  const kept = await store.add(record);
+  await store.pruneRaw(RAW_SWEEPS_KEPT, envelope.id);
+  const live = new LiveSweep({ setup, header, order });
+  const stream_s = source.now_s();
+  const sweep = new RunningSweep({
+    ...environment,
+    live,
+    setup,
+    sweepId: envelope.id,
+    origin_s: stream_s,
+    earlierText: [],
+    nextSequence: 0,
+    simulated: source.simulated,
+    trueNozzleConstant_m3_per_s_per_sqrtPa: source.trueNozzleConstant_m3_per_s_per_sqrtPa,
+    envelope: (replaces) => newEnvelope(envelope.id, source.simulated, replaces ?? null),
+    notKept: kept.ok ? null : kept.because,
+  });
+  sweep.begin(stream_s);
+  return ok(sweep);
+}
+
+/** Takes up a kept sweep that was never finished, on the instrument that is open now. */
+export async function takeUpSweep(
+  sweepId: string,
+  source: Source,
+  environment: SweepEnvironment,
+  sameSimulatedTip: (nozzleConstant: number) => Promise<Source>,
+): Promise<Outcome<RunningSweep>> {
+  const { store } = environment;
+  const records = await store.records(sweepId);
+  if (!records.ok) return records;
+  const { sweep: record } = standing(records.value);
+  if (record === null) return refused('record-not-found', { sweepId });
+  const text = await store.captureText(sweepId);
+  const sequence = await store.nextSequence(sweepId);
+  if (!text.ok) return text;
+  if (!sequence.ok) return sequence;
+  const tip = record.trueNozzleConstant_m3_per_s_per_sqrtPa;
+  if (record.simulated !== source.simulated && tip === null) return refused('instrument-not-open');
+  const bench = tip === null ? source : await sameSimulatedTip(tip);
+
+  const kept: { header: CaptureHeader | null; last_s: number } = { header: null, last_s: 0 };
+  const header = readHeader(record.captureHeader);
+  if (!header.ok) return header;
+  kept.header = header.value;
+  const live = new LiveSweep({ setup: record.setup, header: header.value, order: record.order_Pa });
+  const commands = live.restore((analyser) => {
+    const reader = new CaptureReader({
+      header: () => undefined,
+      line: (arrival_s, line) => {
+        kept.last_s = arrival_s;
+        analyser.line(arrival_s, line);
+      },
+      mark: (at_s, mark) => {
+        kept.last_s = at_s;
+        analyser.mark(at_s, mark);
+      },
+    });
+    for (const piece of [record.captureHeader, ...text.value]) reader.push(piece);
+    reader.finish();
+    return kept.last_s + 1;
+  });
+  const stream_s = bench.now_s();
+  const sweep = new RunningSweep({
+    ...environment,
+    live,
+    setup: record.setup,
+    sweepId,
+    // The capture's clock goes on one second after its last line: how long the computer was off is not the water's business.
+    origin_s: stream_s - (kept.last_s + 1),
+    earlierText: text.value,
+    nextSequence: sequence.value,
+    simulated: record.simulated,
+    trueNozzleConstant_m3_per_s_per_sqrtPa: tip,
+    envelope: (replaces) => newEnvelope(sweepId, record.simulated, replaces ?? null),
+    notKept: null,
+  });
+  sweep.carryOut(commands, stream_s);
+  return ok(sweep);
+}
+
+function readHeader(text: string): Outcome<CaptureHeader> {
+  let header: CaptureHeader | null = null;
+  const reader = new CaptureReader({ header: (h) => (header = h), line: () => undefined, mark: () => undefined });
+  const pushed = reader.push(text);
+  if (!pushed.ok) return pushed;
+  reader.finish();
+  return header === null ? refused('not-a-capture') : ok(header);
+}
