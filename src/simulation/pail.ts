@@ -32,7 +32,10 @@ export class Pail {
   private sprays: Spray[] = [];
   private changes: { readonly spray: Spray; readonly pour: Pour }[] = [];
   private shocks: Shock[] = [];
+  /** Water in the pail less all that has run out. */
   private offset_kg = 0;
+  /** Run out in pours that are over and forgotten. */
+  private retired_kg = 0;
   private frozen_kg: number | null = null;
   private resting: (t_s: number) => number = () => 1;
   private count = 0;
@@ -150,7 +153,12 @@ export class Pail {
   /** Water in the pail. What runs while the pail is away goes to the ground. */
   water_kg(t_s: number): number {
     if (this.frozen_kg !== null) return this.frozen_kg;
-    let sum = this.offset_kg;
+    return this.offset_kg + this.passed_kg(t_s);
+  }
+
+  /** All that has run out of the tip, into the pail or beside it. */
+  passed_kg(t_s: number): number {
+    let sum = this.retired_kg;
     for (const spray of this.sprays) sum += spray.pour.delivered_kg(t_s);
     for (const change of this.changes) sum += change.pour.delivered_kg(t_s);
     return sum;
@@ -199,10 +207,10 @@ export class Pail {
       this.shocks = this.shocks.filter((shock) => shock.end_s >= t_s);
     const oldest = this.sprays[0];
     if (oldest?.pour.finished(t_s) !== true) return;
-    this.offset_kg += oldest.pour.delivered_kg(t_s);
+    this.retired_kg += oldest.pour.delivered_kg(t_s);
     this.sprays.shift();
     for (const change of this.changes)
-      if (change.spray === oldest) this.offset_kg += change.pour.delivered_kg(t_s);
+      if (change.spray === oldest) this.retired_kg += change.pour.delivered_kg(t_s);
     this.changes = this.changes.filter((change) => change.spray !== oldest);
   }
 }

@@ -1,0 +1,147 @@
+import type { Chunk, InstrumentDescription } from '../signal/reading.ts';
+import { headerFacts, type HeaderFacts } from './header-facts.ts';
+import { Instrument, scenarioOf, type InstrumentOptions } from './instrument.ts';
+import { Pail } from './pail.ts';
+import { Random } from './random.ts';
+import { Rig, type SimulatedDial, type SimulatedTip } from './rig.ts';
+import type { ScaleDialect } from './scale-voice.ts';
+import { scenarioNamed, type Scenario, type ScenarioName } from './scenario.ts';
+import { shownFlow_kg_per_s } from './water.ts';
+
+export interface SimulatedBenchOptions {
+  readonly scenario: ScenarioName;
+  readonly seed: number;
+  readonly instrument: 'bench-board' | 'scale';
+  /** Scale only; absent: right-justified. */
+  readonly dialect?: ScaleDialect;
+  readonly tip: SimulatedTip;
+  readonly dial: SimulatedDial;
+  /** Absent: 30 kg. */
+  readonly scaleLimit_kg?: number;
+  /** Absent: drawn, 0.4-1.2 kg. */
+  readonly pailMass_kg?: number;
+  /** Board only; absent: no meter, no pressure sensor. */
+  readonly meterPulsesPerCubicMetre?: number;
+  readonly pressureFullScale_Pa?: number;
+}
+
+/** What really ran, while the trigger was open without a break. */
+export interface TruePour {
+  readonly start_s: number;
+  /** Null while it runs. */
+  readonly stop_s: number | null;
+  /** Volume flow at the moment it opened (or the dial was last turned in it), before any sag. */
+  readonly flow_m3_per_s: number;
+  readonly setting_Pa: number | null;
+  readonly truePressure_Pa: number;
+}
+
+const TURNING_LAG_S = 0.4;
+
+/**
+ * A whole bench without hardware: pump, dial, tip, trigger, pail, and the instrument under it, up to the bytes that reach the
+ * host. Time moves only by `advanceTo`; a command acts at `now_s`. Same seed and same commands at the same times: same bytes,
+ * however time is cut.
+ */
+export class SimulatedBench {
+  private now = 0;
+  private readonly scenario: Scenario;
+  private readonly pail: Pail;
+  private readonly rig: Rig;
+  private readonly instrument: Instrument;
+  private readonly pours: TruePour[] = [];
+  private open = false;
+
+  constructor(private readonly options: SimulatedBenchOptions) {
+    const random = new Random(options.seed);
+    this.scenario = scenarioOf(options.instrument, scenarioNamed(options.scenario));
+    const pail_kg = options.pailMass_kg ?? random.stream('bench').uniform(0.4, 1.2);
+    this.pail = new Pail(this.scenario, random.stream('pail'), pail_kg);
+    this.rig = new Rig(options.tip, options.dial, random.stream('dial'));
+    const instrument: InstrumentOptions = {
+      kind: options.instrument,
+      ...(options.dialect && { dialect: options.dialect }),
+      ...(options.scaleLimit_kg !== undefined && { limit_kg: options.scaleLimit_kg }),
+      ...(options.meterPulsesPerCubicMetre !== undefined && {
+        meterPulsesPerCubicMetre: options.meterPulsesPerCubicMetre,
+      }),
+      ...(options.pressureFullScale_Pa !== undefined && {
+        pressureFullScale_Pa: options.pressureFullScale_Pa,
+      }),
+    };
+    this.instrument = new Instrument(
+      this.scenario,
+      instrument,
+      random,
+      this.pail,
+      () => this.rig.truePressure_Pa,
+    );
+  }
+
+  get now_s(): number {
+    return this.now;
+  }
+
+  /** Bytes that arrive up to and with `t_s`, cut as a USB bridge cuts them. Going back in time does nothing. */
+  advanceTo(t_s: number): Chunk[] {
+    if (t_s < this.now) return [];
+    this.now = t_s;
+    return this.instrument.advanceTo(t_s);
+  }
+
+  /** Turn the pressure control; while spraying the flow follows. */
+  setDial(nominal_Pa: number): void {
+    this.rig.set(nominal_Pa);
+    if (!this.open) return;
+    const flow_m3_per_s = this.rig.flow_m3_per_s;
+    this.pail.changeFlow(this.now, shownFlow_kg_per_s(flow_m3_per_s), TURNING_LAG_S);
+    const running = this.pours.pop();
+    if (running) this.pours.push({ ...running, ...this.drive() });
+  }
+
+  openTrigger(): void {
+    if (this.open) return;
+    this.open = true;
+    const drive = this.drive();
+    this.pail.openValve(this.now, shownFlow_kg_per_s(drive.flow_m3_per_s));
+    this.pours.push({ start_s: this.now, stop_s: null, ...drive });
+  }
+
+  closeTrigger(): void {
+    if (!this.open) return;
+    this.open = false;
+    this.pail.closeValve(this.now);
+    const running = this.pours.pop();
+    if (running) this.pours.push({ ...running, stop_s: this.now });
+  }
+
+  liftPail(): void {
+    this.pail.lift(this.now);
+  }
+
+  putBackPail(emptied: boolean): void {
+    this.pail.putBack(this.now, emptied);
+  }
+
+  get truth(): readonly TruePour[] {
+    return this.pours;
+  }
+
+  get trueNozzleConstant_m3_per_s_per_sqrtPa(): number {
+    return this.rig.trueNozzleConstant_m3_per_s_per_sqrtPa;
+  }
+
+  description(): InstrumentDescription {
+    return this.instrument.description();
+  }
+
+  /** What a capture of this bench says in its header. */
+  headerFacts(): HeaderFacts {
+    return headerFacts(this.scenario, this.description(), this.options.dial, this.options.tip.name);
+  }
+
+  private drive(): Pick<TruePour, 'flow_m3_per_s' | 'setting_Pa' | 'truePressure_Pa'> {
+    const { flow_m3_per_s, setting_Pa, truePressure_Pa } = this.rig;
+    return { flow_m3_per_s, setting_Pa, truePressure_Pa };
+  }
+}

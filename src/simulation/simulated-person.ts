@@ -1,0 +1,143 @@
+import { Random } from './random.ts';
+
+/** What a person can be asked; the session's prompts have this shape. Kinds not named here ask for nothing. */
+export type PersonPrompt =
+  | { readonly kind: 'set-and-spray'; readonly setting_Pa: number; readonly turnAwayFirst: boolean }
+  | { readonly kind: 'keep-spraying'; readonly setting_Pa: number }
+  | {
+      readonly kind: 'shut-off' | 'hold-still' | 'empty-pail' | 'wait-for-instrument' | 'paused' | 'done';
+    };
+
+export type PersonAction =
+  | { readonly kind: 'set-dial'; readonly setting_Pa: number }
+  | { readonly kind: 'open-trigger' }
+  | { readonly kind: 'close-trigger' }
+  | { readonly kind: 'lift-pail' }
+  | { readonly kind: 'put-back-empty' };
+
+export interface DueAction {
+  readonly at_s: number;
+  readonly action: PersonAction;
+}
+
+/** Reaction to a prompt, one turn of the dial, emptying a pail: all ranges in seconds. */
+export const personTimes = {
+  reaction_s: [0.5, 2],
+  turn_s: [1, 3],
+  aim_s: [0.5, 1.5],
+  emptying_s: [6, 12],
+} as const;
+
+const AWAY_SHARE = 0.6;
+
+/**
+ * Somebody with a wand who does what is asked, at a human pace. A new prompt drops what was meant to be done and not yet begun;
+ * a lifted pail is always put back first; told anything but to spray while spraying, the trigger is let go. The same
+ * prompt again changes nothing.
+ */
+export class SimulatedPerson {
+  private readonly random: Random;
+  private plan: DueAction[] = [];
+  private heard = 0;
+  private last = '';
+  private spraying = false;
+  private pailAway = false;
+  private setting_Pa: number | null = null;
+
+  constructor(options: { readonly seed: number }) {
+    this.random = new Random(options.seed, 'person');
+  }
+
+  follow(prompt: PersonPrompt, at_s: number): void {
+    const told = asText(prompt);
+    if (told === this.last) return;
+    this.last = told;
+    this.heard += 1;
+    const draw = this.random.stream(`prompt ${String(this.heard)}`);
+    const ready_s = at_s + draw.within(personTimes.reaction_s);
+    if (prompt.kind === 'keep-spraying') {
+      this.keepSpraying(prompt.setting_Pa, ready_s, draw);
+      return;
+    }
+    this.plan = this.plan.filter((due) => this.pailAway && due.action.kind === 'put-back-empty');
+    const free_s = Math.max(ready_s, (this.plan.at(-1)?.at_s ?? -Infinity) + draw.within(personTimes.aim_s));
+    if (prompt.kind === 'set-and-spray') this.setAndSpray(prompt, free_s, draw);
+    else if (this.spraying) this.add(ready_s, { kind: 'close-trigger' });
+    if (prompt.kind === 'empty-pail' && !this.pailAway) {
+      const lift_s = ready_s + draw.within(personTimes.turn_s);
+      this.add(lift_s, { kind: 'lift-pail' });
+      this.add(lift_s + draw.within(personTimes.emptying_s), { kind: 'put-back-empty' });
+    }
+  }
+
+  /** What is done by `t_s`, in order; each action is told once. */
+  actionsDueBy(t_s: number): DueAction[] {
+    const due = this.plan.filter((planned) => planned.at_s <= t_s);
+    this.plan = this.plan.slice(due.length);
+    for (const { action } of due) this.note(action);
+    return due;
+  }
+
+  private setAndSpray(
+    prompt: { readonly setting_Pa: number; readonly turnAwayFirst: boolean },
+    from_s: number,
+    draw: Random,
+  ): void {
+    let t_s = from_s;
+    if (this.spraying) {
+      this.add(t_s, { kind: 'close-trigger' });
+      t_s += draw.within(personTimes.emptying_s) / 2;
+    }
+    if (prompt.turnAwayFirst) {
+      t_s += draw.within(personTimes.turn_s);
+      this.add(t_s, { kind: 'set-dial', setting_Pa: prompt.setting_Pa * AWAY_SHARE });
+    }
+    if (prompt.turnAwayFirst || this.setting_Pa !== prompt.setting_Pa) {
+      t_s += draw.within(personTimes.turn_s);
+      this.add(t_s, { kind: 'set-dial', setting_Pa: prompt.setting_Pa });
+    }
+    this.add(t_s + draw.within(personTimes.aim_s), { kind: 'open-trigger' });
+  }
+
+  /** Goes on with what is under way; only somebody who stands idle opens the trigger again. */
+  private keepSpraying(setting_Pa: number, ready_s: number, draw: Random): void {
+    const opening = this.plan.some((due) => due.action.kind === 'open-trigger');
+    const closing = this.plan.some((due) => due.action.kind === 'close-trigger');
+    if (opening || this.pailAway) return;
+    this.plan = this.plan.filter((due) => due.action.kind !== 'close-trigger');
+    if (this.setting_Pa !== setting_Pa)
+      this.add(ready_s + draw.within(personTimes.turn_s), { kind: 'set-dial', setting_Pa });
+    if (!this.spraying && !closing) this.add(ready_s, { kind: 'open-trigger' });
+  }
+
+  private add(at_s: number, action: PersonAction): void {
+    this.plan.push({ at_s, action });
+    this.plan.sort((a, b) => a.at_s - b.at_s);
+  }
+
+  private note(action: PersonAction): void {
+    switch (action.kind) {
+      case 'set-dial':
+        this.setting_Pa = action.setting_Pa;
+        break;
+      case 'open-trigger':
+        this.spraying = true;
+        break;
+      case 'close-trigger':
+        this.spraying = false;
+        break;
+      case 'lift-pail':
+        this.pailAway = true;
+        break;
+      case 'put-back-empty':
+        this.pailAway = false;
+        break;
+    }
+  }
+}
+
+function asText(prompt: PersonPrompt): string {
+  const { kind } = prompt;
+  if (kind === 'set-and-spray') return `${kind} ${String(prompt.setting_Pa)} ${String(prompt.turnAwayFirst)}`;
+  return kind === 'keep-spraying' ? `${kind} ${String(prompt.setting_Pa)}` : kind;
+}
