@@ -1,0 +1,84 @@
+import * as v from 'valibot';
+import { ok, refused, type Outcome } from '../../base/outcome.ts';
+import type { BenchRecord } from '../bench-record.ts';
+import {
+  envelope,
+  filledText,
+  LONGEST_LIST,
+  positive,
+  quantity,
+  text,
+  withdrawnReason,
+  wholeNumber,
+} from './common.ts';
+import { analysedCatchSchema, shownResultSchema } from './result.ts';
+import { captureHeaderSchema, instrumentSchema, setupSchema } from './setup.ts';
+
+const handCatch = v.strictObject({
+  setting_Pa: positive,
+  duration_s: positive,
+  volume_m3: positive,
+  markSpacing_m3: positive,
+});
+
+export const benchRecordSchema = v.variant('kind', [
+  v.strictObject({
+    ...envelope,
+    kind: v.literal('sweep'),
+    setup: setupSchema,
+    instrument: instrumentSchema,
+    captureHeader: captureHeaderSchema,
+    order_Pa: v.pipe(v.array(positive), v.maxLength(LONGEST_LIST)),
+    trueNozzleConstant_m3_per_s_per_sqrtPa: v.nullable(positive),
+  }),
+  v.strictObject({
+    ...envelope,
+    kind: v.literal('catch'),
+    index: wholeNumber,
+    start_s: quantity,
+    stop_s: quantity,
+    setting_Pa: v.nullable(quantity),
+    shown: analysedCatchSchema,
+    estimatorVersion: filledText,
+  }),
+  v.strictObject({
+    ...envelope,
+    kind: v.literal('catch-withdrawn'),
+    start_s: quantity,
+    because: withdrawnReason,
+  }),
+  v.strictObject({ ...envelope, kind: v.literal('strike'), start_s: quantity, reason: text }),
+  v.strictObject({ ...envelope, kind: v.literal('undo-strike'), start_s: quantity }),
+  v.strictObject({
+    ...envelope,
+    kind: v.literal('sweep-end'),
+    because: v.picklist(['done', 'ended-by-person']),
+    shown: shownResultSchema,
+  }),
+  v.strictObject({
+    ...envelope,
+    kind: v.literal('by-hand-sweep'),
+    setup: setupSchema,
+    catches: v.pipe(v.array(handCatch), v.maxLength(LONGEST_LIST)),
+    shown: shownResultSchema,
+  }),
+]);
+
+type DeepReadonly<T> = T extends object ? { readonly [K in keyof T]: DeepReadonly<T[K]> } : T;
+/** Compile-time guard of the direction `parseRecord` doesn't see: every record the types allow has a place in the schema. */
+type SchemaTakes<R extends DeepReadonly<v.InferInput<typeof benchRecordSchema>>> = R;
+export type CheckedRecord = SchemaTakes<BenchRecord>;
+
+/**
+ * Is this, to the letter, a record of the present version?
+ * Errors: `storage-failed` with the dotted `path` of the first thing wrong and what was `expected` there.
+ */
+export function parseRecord(candidate: unknown): Outcome<BenchRecord> {
+  const parsed = v.safeParse(benchRecordSchema, candidate, { abortEarly: true });
+  if (parsed.success) return ok(parsed.output);
+  const [issue] = parsed.issues;
+  return refused('storage-failed', {
+    path: v.getDotPath(issue) ?? '',
+    expected: issue.expected ?? issue.message,
+  });
+}

@@ -1,0 +1,49 @@
+import * as v from 'valibot';
+import { filledText, LONGEST_LIST, notNegative, positive, quantity, text, wholeNumber } from './common.ts';
+
+const tip = v.strictObject({
+  name: text,
+  ratedFlow_m3_per_s: v.nullable(positive),
+  ratedPressure_Pa: v.nullable(positive),
+});
+
+const rig = v.strictObject({
+  name: text,
+  control: v.picklist(['turns-freely', 'clicks-or-shows']),
+  settingStandardUncertainty_Pa: notNegative,
+  scaleLimit_kg: positive,
+  pailVolume_m3: positive,
+  wand: v.picklist(['guided', 'hand-held']),
+});
+
+export const setupSchema = v.strictObject({
+  tip,
+  rig,
+  settings_Pa: v.pipe(v.array(positive), v.maxLength(LONGEST_LIST)),
+  catchesPerSetting: wholeNumber,
+  order: v.picklist(['random', 'as-listed']),
+  orderSeed: v.pipe(v.number(), v.safeInteger()),
+  targetRelative: positive,
+  waterTemperature_degC: v.nullable(quantity),
+});
+
+const averagedReadings = v.nullable(positive);
+
+export const instrumentSchema = v.variant('kind', [
+  v.strictObject({
+    kind: v.literal('scale'),
+    bareUnit: v.nullable(v.picklist(['mg', 'g', 'kg', 't', 'lb', 'oz'])),
+    averagedReadings,
+  }),
+  v.strictObject({
+    kind: v.literal('bench-board'),
+    kilogramsPerCount: quantity,
+    countsAtZero: quantity,
+    averagedReadings,
+    pulsesPerCubicMetre: v.nullable(positive),
+    meterOffset_Hz: quantity,
+    pressureFullScale_Pa: v.nullable(positive),
+  }),
+]);
+
+export const captureHeaderSchema = v.pipe(filledText, v.startsWith('#catchbench-capture '), v.endsWith('\n'));

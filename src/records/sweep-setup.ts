@@ -1,0 +1,30 @@
+/** What the person tells before "go". SI; every field is stored with the sweep. */
+export interface SweepSetup {
+  readonly tip: TipSetup;
+  readonly rig: RigSetup;
+  /** The settings to visit, each once in this list. */
+  readonly settings_Pa: readonly number[];
+  readonly catchesPerSetting: number;
+  readonly order: 'random' | 'as-listed';
+  /** Seed of the random order, kept so that the order can be told later. */
+  readonly orderSeed: number;
+  /** Relative half-width (95 %, own part) at which a catch has enough: 0.005 guided, 0.01 hand-held unless chosen. */
+  readonly targetRelative: number;
+  readonly waterTemperature_degC: number | null;
+}
+
+export interface TipSetup {
+  readonly name: string;
+  readonly ratedFlow_m3_per_s: number | null;
+  readonly ratedPressure_Pa: number | null;
+}
+
+export interface RigSetup {
+  readonly name: string;
+  /** Does the pressure control turn freely, or click / show a number (then it returns to the same wrong pressure)? */
+  readonly control: 'turns-freely' | 'clicks-or-shows';
+  readonly settingStandardUncertainty_Pa: number;
+  readonly scaleLimit_kg: number;
+  readonly pailVolume_m3: number;
+  readonly wand: 'guided' | 'hand-held';
+}
