@@ -1,4 +1,4 @@
-import { madScale } from '../../base/statistics/median.ts';
+import { huberLine } from '../../base/statistics/huber-line.ts';
 
 /** Huber's corner, in robust standard deviations. */
 export const HUBER_CORNER = 1.5;
@@ -29,8 +29,11 @@ export function outlierMask(time_s: ArrayLike<number>, mass_kg: ArrayLike<number
   const everything = new Uint8Array(n).fill(1);
   const nothing: OutlierMask = { keep: everything, masked: 0, gaveUp: false };
   if (n < 4) return nothing;
-  const { residuals, sigma } = huberLine(time_s, mass_kg);
-  if (!(sigma > 0)) return nothing;
+  const line = huberLine(time_s, mass_kg, HUBER_CORNER);
+  if (line === null) return nothing;
+  const { residuals, scale: sigma } = line;
+  // A record without noise leaves rounding errors only: nothing there is an outlier.
+  if (sigma <= 1e-12 * (Math.abs(mass_kg[n - 1]!) + Math.abs(mass_kg[0]!))) return nothing;
 
   const keep = new Uint8Array(n).fill(1);
   let left = 0;
@@ -48,62 +51,4 @@ export function outlierMask(time_s: ArrayLike<number>, mass_kg: ArrayLike<number
   }
   if (masked > LARGEST_SHARE * n) return { keep: everything, masked: 0, gaveUp: true };
   return { keep, masked, gaveUp: false };
-}
-
-function huberLine(
-  x: ArrayLike<number>,
-  y: ArrayLike<number>,
-): { readonly residuals: Float64Array; readonly sigma: number } {
-  const n = x.length;
-  const residuals = new Float64Array(n);
-  const weights = new Float64Array(n).fill(1);
-  let slopeBefore = NaN;
-  let sigma = 0;
-  for (let round = 0; round < 30; round++) {
-    const slope = weightedLine(x, y, weights, residuals);
-    sigma = madScale(residuals, 0);
-    // A capture without noise leaves rounding errors only: nothing there is an outlier.
-    if (sigma <= 1e-12 * (Math.abs(y[n - 1]! - y[0]!) + Math.abs(y[0]!))) return { residuals, sigma: 0 };
-    if (Math.abs(slope - slopeBefore) <= 1e-9 * Math.abs(slope)) break;
-    slopeBefore = slope;
-    const corner = HUBER_CORNER * sigma;
-    for (let i = 0; i < n; i++) {
-      const size = Math.abs(residuals[i]!);
-      weights[i] = size <= corner ? 1 : corner / size;
-    }
-  }
-  return { residuals, sigma };
-}
-
-/** Weighted line through the points; fills `residuals`, answers the slope. */
-function weightedLine(
-  x: ArrayLike<number>,
-  y: ArrayLike<number>,
-  weights: Float64Array,
-  residuals: Float64Array,
-): number {
-  const n = x.length;
-  const x0 = x[0]!;
-  const y0 = y[0]!;
-  let sum = 0;
-  let sumX = 0;
-  let sumY = 0;
-  for (let i = 0; i < n; i++) {
-    const w = weights[i]!;
-    sum += w;
-    sumX += w * (x[i]! - x0);
-    sumY += w * (y[i]! - y0);
-  }
-  const meanX = sumX / sum;
-  const meanY = sumY / sum;
-  let sxx = 0;
-  let sxy = 0;
-  for (let i = 0; i < n; i++) {
-    const dx = x[i]! - x0 - meanX;
-    sxx += weights[i]! * dx * dx;
-    sxy += weights[i]! * dx * (y[i]! - y0 - meanY);
-  }
-  const slope = sxx > 0 ? sxy / sxx : 0;
-  for (let i = 0; i < n; i++) residuals[i] = y[i]! - y0 - meanY - slope * (x[i]! - x0 - meanX);
-  return slope;
 }

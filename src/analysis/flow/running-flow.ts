@@ -1,5 +1,5 @@
 import { ordinaryLine } from '../../base/statistics/ordinary-line.ts';
-import { combineUncertainty } from './combine-uncertainty.ts';
+import { expandUncertainty } from './catch-uncertainty.ts';
 import { LOOK_BACK_s } from './estimate-mass-flow.ts';
 import { LARGEST_PUSH_PER_FLOW_s, jetAllowance_kg_per_s } from './jet-allowance.ts';
 import type { Wand } from './jet-allowance.ts';
@@ -32,9 +32,12 @@ export interface RunningFlowOptions {
   readonly minimum_s: number;
   readonly longest_s: number;
   readonly pooled: PooledNoise | null;
-  /** Level of the pail before the water, as shown: the jet's push is the step from there. */
+  /**
+   * Level of the pail before the water, as shown: the jet's push is the step from there. Not given: the first reading, if it came
+   * within 0.3 s of the start; else the largest push that momentum allows at 40 psi is assumed.
+   */
   readonly base_kg?: number | null;
-  /** The jet's push, if it is known better than from `base_kg`. Neither known: the largest that momentum allows at 40 psi. */
+  /** The jet's push, if it is known better than from `base_kg`. */
   readonly jet_kg?: number | null;
 }
 
@@ -68,13 +71,23 @@ export class RunningFlow {
   private lastAt_s = -Infinity;
   private hopeless: number | null = null;
   private decided = false;
+  private spent: PooledNoise | null = null;
+  private firstLevel_kg: number | null = null;
 
   constructor(private readonly options: RunningFlowOptions) {
     this.last = nothingYet();
   }
 
   push(time_s: number, mass_kg: number | null): void {
-    if (mass_kg !== null && Number.isFinite(mass_kg)) this.readings.push(time_s, mass_kg);
+    if (mass_kg === null || !Number.isFinite(mass_kg)) return;
+    if (this.firstLevel_kg === null && Math.abs(time_s - this.options.start_s) <= 0.3)
+      this.firstLevel_kg = mass_kg;
+    this.readings.push(time_s, mass_kg);
+  }
+
+  /** What this catch's noise is worth to the pool of the sweep, from the last look that gave a flow; null before one did. */
+  evidence(): PooledNoise | null {
+    return this.spent;
   }
 
   look(now_s: number): RunningLook {
@@ -102,11 +115,16 @@ export class RunningFlow {
     this.looks = this.looks.filter((look) => look.at_s >= now_s - LOOK_BACK_s);
     this.looks.push({ at_s: now_s, ...seen });
     const noise = this.noise();
+    this.spent = {
+      sumOfSquares: seen.sumOfSquares * this.readings.readingsPerBlock,
+      degreesOfFreedom: seen.degreesOfFreedom,
+    };
+    const base = base_kg ?? this.firstLevel_kg;
     const push_kg =
       jet_kg ??
-      (base_kg === undefined || base_kg === null
+      (base === null
         ? LARGEST_PUSH_PER_FLOW_s * line.slope
-        : Math.max(0, line.meanY + line.slope * (start_s - line.meanX) - base_kg));
+        : Math.max(0, line.meanY + line.slope * (start_s - line.meanX) - base));
     return {
       flow: line.slope,
       typeA: Math.sqrt(noise.variance / line.sxx),
@@ -186,7 +204,7 @@ interface Estimate {
 /** Relative half-width a catch of `length_s` will have: noise falls as the window to the power 1.5, the jet's part by its own rule. */
 function relativeHalfWidth(estimate: Estimate, length_s: number): number {
   const shrink = (estimate.window_s / Math.max(length_s - estimate.trim_s, 0.1)) ** 1.5;
-  const combined = combineUncertainty([
+  const combined = expandUncertainty([
     { standardUncertainty: estimate.typeA * shrink, degreesOfFreedom: estimate.degreesOfFreedom },
     { standardUncertainty: estimate.jetAfter(length_s), degreesOfFreedom: Infinity },
   ]);
