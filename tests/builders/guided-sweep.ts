@@ -3,39 +3,14 @@ import { makeOrder, seededRandom } from '../../src/session/plan.ts';
 import type { Announcement, Prompt } from '../../src/session/prompt.ts';
 import type { SweepCommand } from '../../src/session/sweep-command.ts';
 import type { SweepSetup } from '../../src/session/sweep-setup.ts';
-import type { CaptureHeader } from '../../src/signal/captures/header.ts';
+import { emptyCaptureHeader, type CaptureHeader } from '../../src/signal/captures/header.ts';
 import { LineSplitter } from '../../src/signal/lines/line-splitter.ts';
 import { createDecoder } from '../../src/signal/streams/decoder.ts';
-import { PSI_PA } from '../../src/base/units/constants.ts';
 import { GuidedBench } from '../../src/simulation/guided-bench.ts';
 import { usualDial } from '../../src/simulation/rig.ts';
 import { SimulatedBench, type SimulatedBenchOptions } from '../../src/simulation/simulated-bench.ts';
+import { aSetup } from './setup.ts';
 import { SimulatedPerson } from '../../src/simulation/simulated-person.ts';
-
-export function psi(...values: number[]): number[] {
-  return values.map((value) => value * PSI_PA);
-}
-
-export function aSetup(changes: Partial<SweepSetup> = {}): SweepSetup {
-  return {
-    tip: { name: 'grey tip 7', ratedFlow_m3_per_s: null, ratedPressure_Pa: null },
-    rig: {
-      name: 'green knapsack',
-      control: 'turns-freely',
-      settingStandardUncertainty_Pa: 1.5 * PSI_PA,
-      scaleLimit_kg: 15,
-      pailVolume_m3: 0.012,
-      wand: 'guided',
-    },
-    settings_Pa: psi(20, 30, 40, 50, 60),
-    catchesPerSetting: 3,
-    order: 'random',
-    orderSeed: 11,
-    targetRelative: 0.005,
-    waterTemperature_degC: 18,
-    ...changes,
-  };
-}
 
 export interface GuidedSweep {
   readonly live: LiveSweep;
@@ -68,15 +43,15 @@ export function guidedSweep(
   const description = bench.description();
   const facts = bench.headerFacts();
   const header: CaptureHeader = {
+    ...emptyCaptureHeader(description.kind),
     ...facts,
-    waterTemperature_degC: setup.waterTemperature_degC ?? 18,
+    waterTemperature_degC: setup.waterTemperature_degC,
     settingProtocol: setup.rig.control === 'turns-freely' ? 're-set' : 'set-once',
     settingStandardUncertainty_Pa: setup.rig.settingStandardUncertainty_Pa,
     wand: setup.rig.wand,
     tip: setup.tip.name,
-    ...(setup.tip.ratedFlow_m3_per_s === null ? {} : { ratedFlow_m3_per_s: setup.tip.ratedFlow_m3_per_s }),
-    ...(setup.tip.ratedPressure_Pa === null ? {} : { ratedPressure_Pa: setup.tip.ratedPressure_Pa }),
-    unknown: {},
+    ratedFlow_m3_per_s: setup.tip.ratedFlow_m3_per_s,
+    ratedPressure_Pa: setup.tip.ratedPressure_Pa,
   };
   const live = new LiveSweep({ setup, header, order: makeOrder(setup, seededRandom(setup.orderSeed)) });
   const splitter = new LineSplitter();

@@ -11,7 +11,7 @@ export interface Source {
   /** True nozzle constant of a simulated tip; null for water that is real. */
   readonly trueNozzleConstant_m3_per_s_per_sqrtPa: number | null;
   /** What the source knows for the capture's header beyond the description; a simulated bench knows its water. */
-  readonly headerFacts: Pick<CaptureHeader, 'scaleFactorFrom' | 'waterTemperature_degC'>;
+  readonly headerFacts: Partial<Pick<CaptureHeader, 'scaleFactorFrom' | 'waterTemperature_degC'>>;
   start(sink: SourceSink): Promise<Outcome<true>>;
   /** The simulated person listens to the same prompts as a real one. */
   follow(prompt: Prompt, at_s: number): void;

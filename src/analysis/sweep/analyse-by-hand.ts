@@ -1,0 +1,107 @@
+import { ok, type Outcome } from '../../base/outcome.ts';
+import { analysedCurve, buildPicture } from '../curve/build-picture.ts';
+import { compareWithRated, type RatedTip } from '../curve/compare-with-rated.ts';
+import type { CurveInput, SettingProtocol } from '../curve/curve-point.ts';
+import { fitNozzleCurve } from '../curve/nozzle-curve.ts';
+import { flowByHand, type HandTiming } from '../flow/by-hand.ts';
+import type { AnalysedCatch, Analysis, CurvePicture } from './analysis.ts';
+
+export interface HandTimedInput {
+  readonly name: string;
+  readonly estimatorVersion: string;
+  readonly catches: readonly (HandTiming & { readonly setting_Pa: number })[];
+  readonly protocol: SettingProtocol;
+  readonly settingStandardUncertainty_Pa: number;
+  readonly tip: RatedTip;
+}
+
+/**
+ * Catches timed by thumb, as the same analysis that a capture gives. Times are laid end to end, since only lengths were kept.
+ * Refused with the first catch's reason (`time-not-positive`, `volume-not-positive`) and its number.
+ */
+export function analyseByHand(
+  input: HandTimedInput,
+): Outcome<{ readonly analysis: Analysis; readonly picture: CurvePicture | null }> {
+  const catches: AnalysedCatch[] = [];
+  const points: CurveInput['points'][number][] = [];
+  let start_s = 0;
+  for (const [index, timing] of input.catches.entries()) {
+    const flow = flowByHand(timing);
+    if (!flow.ok) return { ...flow, facts: { ...flow.facts, catch: index + 1 } };
+    const { value } = flow;
+    catches.push({
+      start_s,
+      stop_s: start_s + timing.duration_s,
+      setting_Pa: timing.setting_Pa,
+      pressure_Pa: null,
+      pressureBecause: 'no-sensor',
+      pour: index + 1,
+      mass_kg: null,
+      massBecause: 'no-mass',
+      massFlow_kg_per_s: null,
+      massFlowBecause: 'no-mass',
+      flow_m3_per_s: value.flow_m3_per_s,
+      flowFrom: null,
+      flowFromBecause: 'no-mass',
+      typeA_m3_per_s: null,
+      typeABecause: 'no-degrees-of-freedom',
+      typeADegreesOfFreedom: null,
+      typeADegreesOfFreedomBecause: 'no-degrees-of-freedom',
+      jetAllowance_m3_per_s: null,
+      jetAllowanceBecause: 'no-mass',
+      ownTypeB_m3_per_s: value.ownTypeB_m3_per_s,
+      sharedTypeB_m3_per_s: value.sharedTypeB_m3_per_s,
+      standardUncertainty_m3_per_s: value.standardUncertainty_m3_per_s,
+      degreesOfFreedom: value.degreesOfFreedom,
+      expandedUncertainty95_m3_per_s: value.expandedUncertainty95_m3_per_s,
+      drip_m3_per_s: null,
+      dripBecause: 'no-mass',
+      struck: false,
+      voidBecause: null,
+      warnings: ['timed-by-hand'],
+    });
+    points.push({
+      pressure_Pa: timing.setting_Pa,
+      setting_Pa: timing.setting_Pa,
+      flow_m3_per_s: value.flow_m3_per_s,
+      ownStandardUncertainty_m3_per_s: value.ownTypeB_m3_per_s,
+      sharedRelativeStandardUncertainty: value.sharedTypeB_m3_per_s / value.flow_m3_per_s,
+    });
+    start_s += timing.duration_s;
+  }
+  const curveInput: CurveInput = {
+    points,
+    protocol: input.protocol,
+    settingStandardUncertainty_Pa: input.settingStandardUncertainty_Pa,
+    pressureMeasured: false,
+  };
+  const fitted = fitNozzleCurve(curveInput);
+  const indices = points.map((_, i) => i);
+  const picture = fitted.ok
+    ? buildPicture(curveInput, fitted.value, indices, compareWithRated(fitted.value, input.tip))
+    : null;
+  return ok({
+    analysis: {
+      format: 'catchbench-analysis 1',
+      file: input.name,
+      estimatorVersion: input.estimatorVersion,
+      simulated: false,
+      readings: 0,
+      linesRefused: 0,
+      gaps: 0,
+      duration_s: start_s,
+      clockRatio: null,
+      clockRatioBecause: 'device-has-no-clock',
+      clockRatioStandardUncertainty: null,
+      clockRatioStandardUncertaintyBecause: 'device-has-no-clock',
+      warnings: ['timed-by-hand'],
+      catches,
+      withdrawn: [],
+      curve: fitted.ok ? analysedCurve(fitted.value, indices) : null,
+      curveBecause: fitted.ok ? null : 'no-catches',
+      finding: null,
+      findingBecause: fitted.ok ? 'not-yet-supported' : 'no-curve',
+    },
+    picture,
+  });
+}

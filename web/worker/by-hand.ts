@@ -1,0 +1,52 @@
+import { analyseByHand } from '../../src/analysis/sweep/analyse-by-hand.ts';
+import { ESTIMATOR_VERSION } from '../../src/analysis/sweep/estimator-version.ts';
+import { ok, type Outcome } from '../../src/base/outcome.ts';
+import type { ByHandSweepRecord } from '../../src/records/bench-record.ts';
+import { checkSetup } from '../../src/session/plan.ts';
+import type { SweepSetup } from '../../src/session/sweep-setup.ts';
+import type { AnalysedFile, HandCatch } from '../contract.ts';
+import { newEnvelope } from './record-envelope.ts';
+import type { BenchStore } from './storage/bench-store.ts';
+
+/** Catches timed by thumb, with their own honest ±; there is no trace to show. */
+export function analyseHandTimed(setup: SweepSetup, catches: readonly HandCatch[]): Outcome<AnalysedFile> {
+  const analysed = analyseByHand({
+    name: setup.tip.name,
+    estimatorVersion: ESTIMATOR_VERSION,
+    catches,
+    protocol: setup.rig.control === 'turns-freely' ? 're-set' : 'set-once',
+    settingStandardUncertainty_Pa: setup.rig.settingStandardUncertainty_Pa,
+    tip: setup.tip,
+  });
+  if (!analysed.ok) return analysed;
+  const trace = { restart: true, time_s: new Float64Array(), mass_kg: new Float64Array() };
+  return ok({ ...analysed.value, trace });
+}
+
+export async function keepHandTimed(
+  store: BenchStore,
+  setup: SweepSetup,
+  catches: readonly HandCatch[],
+): Promise<Outcome<{ readonly sweepId: string }>> {
+  const checked = checkSetup(setup);
+  if (!checked.ok) return checked;
+  const analysed = analyseHandTimed(setup, catches);
+  if (!analysed.ok) return analysed;
+  const { analysis, picture } = analysed.value;
+  const record: ByHandSweepRecord = {
+    ...newEnvelope(null, false),
+    kind: 'by-hand-sweep',
+    setup,
+    catches,
+    shown: {
+      estimatorVersion: analysis.estimatorVersion,
+      curve: analysis.curve,
+      curveBecause: analysis.curveBecause,
+      nozzleConstantExpanded95_m3_per_s_per_sqrtPa: picture?.nozzleConstantExpanded95_m3_per_s_per_sqrtPa ?? null,
+      rated: picture?.rated ?? null,
+      warnings: analysis.warnings,
+    },
+  };
+  const kept = await store.add(record);
+  return kept.ok ? ok({ sweepId: record.sweepId }) : kept;
+}
