@@ -10,7 +10,7 @@ import { createAwayWatch, lastBlockBeforeFall, type AwayWatch } from './lift.ts'
 import { limits } from './limits.ts';
 import { quantisationResonance } from './quantisation-resonance.ts';
 import { createRestLevels } from './rest-levels.ts';
-import { finished, findStart, findStop, RunningFill, steadyPart } from './running-fill.ts';
+import { finished, findStart, findStop, refineStart, RunningFill, steadyPart } from './running-fill.ts';
 import { Watch } from './watch.ts';
 
 export interface CatchDetectorOptions {
@@ -52,12 +52,17 @@ class CatchDetector implements CatchListener {
   private flatSince_s: number | null = null;
   private steepSince_s: number | null = null;
   private lowSince_s: number | null = null;
+  private lowBlocks = 0;
   private backSince_s: number | null = null;
   private maybeStart_s = 0;
+  /** The level fell until here (a hand taken away): no base for a start before it. */
+  private fellUntil_s = -Infinity;
   private fill: RunningFill | null = null;
   private away: AwayWatch | null = null;
+  /** Reading of the empty platform, once the pail has been away. */
+  private empty_kg: number | null = null;
   private closed: { start_s: number; before_kg: number; rise_kg: number; at_s: number } | null = null;
-  private frozenWas: { flow_kg_per_s: number } | null = null;
+  private frozenWas: { flow_kg_per_s: number; since_s: number } | null = null;
   private frozenBefore = false;
 
   constructor(options: CatchDetectorOptions) {
@@ -91,6 +96,8 @@ class CatchDetector implements CatchListener {
     }
     const block = this.watch.push(time_s, mass_kg);
     if (block === null || (wasTare === 'pending' && this.state !== 'away')) return this.events;
+    if (this.watch.slope_kg_per_s < -this.watch.threshold_kg_per_s)
+      this.fellUntil_s = block.time_s - 0.3 * this.watch.window_s;
     switch (this.state) {
       case 'quiet':
         this.quiet(block);
@@ -150,6 +157,7 @@ class CatchDetector implements CatchListener {
     this.watch.restart();
     this.tares.clear();
     this.rests.clear();
+    this.empty_kg = null;
     this.closed = null;
     this.frozenBefore = false;
     this.toQuiet();
@@ -184,6 +192,7 @@ class CatchDetector implements CatchListener {
       this.endFill(at_s, 'tared-while-filling');
     } else if (this.state === 'maybe') this.events.push({ kind: 'maybe-not', at_s });
     this.events.push({ kind: 'tared', at_s });
+    this.empty_kg = null;
     const wasAway = this.state === 'away';
     this.watch.restart();
     this.tares.clear();
@@ -201,12 +210,16 @@ class CatchDetector implements CatchListener {
   private lookForFreeze(time_s: number, mass_kg: number): void {
     const fill = this.fill;
     const flow = fill?.flow_kg_per_s ?? this.frozenWas?.flow_kg_per_s ?? 0;
+    const since_s = this.frozen.identicalSince_s;
+    const held_kg = this.frozen.held_kg;
     const stood_s = this.frozen.push(time_s, mass_kg, flow, this.watch.step_kg);
     if (stood_s === null) return;
     if (fill === null) {
-      if (this.frozenWas !== null) this.frozenBefore = true;
+      // The catch before was closed on a display that stood still: what comes now is the rest of the same water.
+      if (this.frozenWas?.since_s === since_s) this.frozenBefore = true;
       return;
     }
+    if (!this.heldOnTheLine(fill, fill.stop_s ?? since_s, since_s, held_kg)) return;
     fill.frozenFor_s += stood_s;
     fill.warnings.add('display-froze');
     fill.stop_s = null;
@@ -279,8 +292,9 @@ class CatchDetector implements CatchListener {
 
   /** In quiet: has the pail been taken away (and not just a hand that leaned on it)? */
   private isLifted(now: number, mass_kg: number): boolean {
-    if (this.level_kg === null || mass_kg >= this.level_kg - limits.lift_kg) {
+    if (this.level_kg === null || mass_kg >= this.liftedBelow_kg(this.level_kg)) {
       this.lowSince_s = null;
+      if (this.level_kg !== null && mass_kg < this.level_kg - limits.lift_kg) this.followDown(now);
       return false;
     }
     this.lowSince_s ??= now;
@@ -288,13 +302,29 @@ class CatchDetector implements CatchListener {
     const range = this.watch.range_kg(now, 0.4);
     const steady = range !== null && range <= this.watch.levelTolerance_kg(2, 0.005);
     if (lowFor_s < limits.liftHold_s || (!steady && lowFor_s < 2)) return false;
-    if (this.rests.stoodAt(mass_kg, this.watch.levelTolerance_kg(3, 0.008), now, 15)) {
+    if (this.rests.stoodAt(mass_kg, this.watch.levelTolerance_kg(3, 0.008), now, 30)) {
       this.level_kg = mass_kg;
       this.lowSince_s = null;
       return false;
     }
     this.goAway(now, mass_kg);
     return true;
+  }
+
+  /** A hand went away and the pail stays: its level is the lower one, as soon as it is steady. */
+  private followDown(now: number): void {
+    const range = this.watch.range_kg(now, limits.liftHold_s);
+    if (range === null || range > this.watch.levelTolerance_kg(2, 0.005)) return;
+    this.level_kg = this.watch.history.level_kg(now - limits.liftHold_s, now + 1e-6);
+  }
+
+  /** With the pail gone nothing is left of it: well below every level it has had, nearer to the empty platform if that is known. */
+  private liftedBelow_kg(level_kg: number): number {
+    const lowest_kg = Math.min(level_kg, this.rests.lowest_kg);
+    const least_kg = lowest_kg - limits.lift_kg;
+    return this.empty_kg === null || this.empty_kg >= least_kg
+      ? least_kg
+      : Math.min(least_kg, (lowest_kg + this.empty_kg) / 2);
   }
 
   private goAway(now: number, mass_kg: number): void {
@@ -311,15 +341,14 @@ class CatchDetector implements CatchListener {
     const level_kg = this.away?.push(this.watch, block.time_s, block.mass_kg) ?? null;
     if (level_kg === null) return;
     this.events.push({ kind: 'replaced', at_s: block.time_s, level_kg });
-    this.toQuiet();
-    this.level_kg = level_kg;
-    this.rests.note(block.time_s, level_kg);
+    this.empty_kg = this.away?.empty_kg ?? null;
+    this.restAt(block.time_s, level_kg);
   }
 
   private arm(now: number): void {
     this.state = 'maybe';
     this.lowSince_s = null;
-    this.maybeStart_s = findStart(this.watch, now - 3, now + 1e-6)?.start_s ?? now - 1;
+    this.maybeStart_s = findStart(this.watch, Math.max(now - 3, this.fellUntil_s), now + 1e-6)?.start_s ?? now - 1;
     this.events.push({ kind: 'maybe', at_s: now, start_s: this.maybeStart_s });
   }
 
@@ -338,7 +367,7 @@ class CatchDetector implements CatchListener {
     if (slope < 0.8 * threshold) return;
     const start = findStart(
       watch,
-      this.maybeStart_s - limits.edgeSearch_s,
+      Math.max(this.maybeStart_s - limits.edgeSearch_s, this.fellUntil_s),
       this.maybeStart_s + limits.edgeSearch_s,
     );
     if (start === null) return;
@@ -346,7 +375,12 @@ class CatchDetector implements CatchListener {
       this.maybeStart_s = start.start_s;
       return;
     }
-    if (block.mass_kg - start.before_kg < Math.min(limits.confirmRise_kg, 3 * threshold)) return;
+    if (block.mass_kg - start.before_kg < Math.min(limits.confirmRise_kg, 3 * threshold)) {
+      // What was taken for the base stood higher than the pail: look for a nearer one.
+      this.maybeStart_s = Math.max(start.start_s, this.maybeStart_s) + 0.5;
+      this.fellUntil_s = Math.max(this.fellUntil_s, start.start_s - limits.edgeSearch_s + 0.5);
+      return;
+    }
     this.fill = new RunningFill(start.start_s, start.before_kg, slope);
     this.state = 'filling';
     this.lowSince_s = null;
@@ -359,14 +393,22 @@ class CatchDetector implements CatchListener {
     const now = block.time_s;
     const slope = watch.slope_kg_per_s;
     if (this.liftedFromFill(now, block.mass_kg, fill)) return;
-    if (slope >= limits.againAbove * fill.flow_kg_per_s) fill.follow(watch, now);
+    if (slope >= (now - fill.start_s < 10 ? limits.stopBelow : limits.againAbove) * fill.flow_kg_per_s)
+      fill.follow(watch, now);
     if (now - fill.start_s > 3.5 && this.knocks.push(watch, now)) this.bumped(now, fill);
-    if (slope >= limits.stopBelow * fill.flow_kg_per_s || now < fill.ignoreStopUntil_s) {
+    if (now < fill.ignoreStopUntil_s) return;
+    // Steeper than this water can be: a push, which says neither that it runs nor that it has stopped.
+    if (slope > limits.againBelow * fill.flow_kg_per_s) return;
+    if (slope >= limits.stopBelow * fill.flow_kg_per_s) {
       this.lowSince_s = null;
+      this.lowBlocks = 0;
       return;
     }
-    this.lowSince_s ??= now;
-    if (now - this.lowSince_s < limits.stopHold_s) return;
+    if (this.lowSince_s === null) {
+      this.lowSince_s = now;
+      this.lowBlocks = 0;
+    } else this.lowBlocks++;
+    if (this.lowBlocks * watch.period_s < limits.stopHold_s - 0.4 * watch.period_s) return;
     const search_s = limits.edgeSearch_s + 0.5 * watch.window_s;
     fill.stop_s = findStop(watch, this.lowSince_s - search_s, now + 1e-6) ?? this.lowSince_s;
     this.state = 'settling';
@@ -382,7 +424,7 @@ class CatchDetector implements CatchListener {
 
   /** Below the fill's own base for half a second: nobody pours that. */
   private liftedFromFill(now: number, mass_kg: number, fill: RunningFill): boolean {
-    if (mass_kg >= fill.before_kg - limits.lift_kg) {
+    if (mass_kg >= this.liftedBelow_kg(fill.before_kg)) {
       this.backSince_s = null;
       return false;
     }
@@ -417,18 +459,32 @@ class CatchDetector implements CatchListener {
     const done = flatFor_s >= limits.flatFor_s && sinceStop_s >= limits.closeAfter_s;
     if (sinceStop_s < limits.closeAtLast_s && (!done || this.maybeFrozen(now, fill))) return;
     const stop_s = this.refinedStop(fill, now);
-    const settled_kg =
-      this.settledLevel(stop_s, now) ?? watch.history.level_kg(now - 0.5, now + 1e-6) ?? block.mass_kg;
+    const level_kg = watch.history.level_kg(now - 0.5, now + 1e-6) ?? block.mass_kg;
+    const settled_kg = this.settledLevel(fill, stop_s, now) ?? level_kg;
     this.conclude(now, stop_s, settled_kg, null);
-    this.toQuiet();
-    this.level_kg = settled_kg;
+    this.restAt(now, settled_kg);
+    this.level_kg = level_kg;
   }
 
-  private settledLevel(stop_s: number, until_s: number): number | null {
-    return this.watch.history.level_kg(
-      Math.max(stop_s + 0.4 + this.filter_s(this.watch.readingPeriod_s), until_s - limits.flatFor_s),
-      until_s + 1e-6,
-    );
+  private restAt(now: number, level_kg: number): void {
+    this.toQuiet();
+    this.level_kg = level_kg;
+    this.rests.note(now, level_kg);
+  }
+
+  /**
+   * Level after the stop: the flat end, or the time just after the stop if a hand has come between. Which of the two is water
+   * is told by what must have flowed in.
+   */
+  private settledLevel(fill: RunningFill, stop_s: number, until_s: number): number | null {
+    const { history } = this.watch;
+    const from_s = stop_s + 0.4 + this.filter_s(this.watch.readingPeriod_s);
+    const late = history.level_kg(Math.max(from_s, until_s - limits.flatFor_s), until_s + 1e-6);
+    const early = history.level_kg(from_s, Math.min(from_s + 0.9, until_s));
+    if (late === null || early === null) return late ?? early;
+    if (Math.abs(late - early) <= this.watch.levelTolerance_kg(3, 0.008)) return late;
+    const expected = fill.before_kg + fill.flow_kg_per_s * (stop_s - fill.start_s);
+    return Math.abs(late - expected) <= Math.abs(early - expected) ? late : early;
   }
 
   private refinedStop(fill: RunningFill, until_s: number): number {
@@ -448,20 +504,24 @@ class CatchDetector implements CatchListener {
     if (now - this.steepSince_s < limits.riseHold_s) return false;
     const stoodFor_s = this.steepSince_s - this.lowSince_s;
     if (stoodFor_s <= limits.againWithin_s) {
-      const sameFlow =
-        slope >= limits.againAbove * fill.flow_kg_per_s && slope <= limits.againBelow * fill.flow_kg_per_s;
-      if (sameFlow) this.again(now);
-      return sameFlow;
+      // A knock or a hand rises too, but not for so long.
+      if (now - this.steepSince_s < limits.againHold_s) return false;
+      const recent = this.watch.history.slope_kg_per_s(now - limits.againSlope_s, now + 1e-6) ?? 0;
+      const asBefore = recent / fill.flow_kg_per_s;
+      if (asBefore >= limits.againAbove && asBefore <= limits.againBelow) {
+        this.again(now);
+        return true;
+      }
+      if (recent < this.watch.threshold_kg_per_s || now - this.steepSince_s < 2 * limits.againHold_s) return false;
     }
     const steep_s = this.steepSince_s;
     const stop_s = this.refinedStop(fill, steep_s - 0.3);
     const settled_kg =
-      this.settledLevel(stop_s, steep_s - 0.4) ??
+      this.settledLevel(fill, stop_s, steep_s - 0.4) ??
       this.watch.history.level_kg(stop_s + 0.3, steep_s) ??
       fill.before_kg;
     this.conclude(now, stop_s, settled_kg, null);
-    this.toQuiet();
-    this.level_kg = settled_kg;
+    this.restAt(now, settled_kg);
     this.steepSince_s = steep_s;
     return true;
   }
@@ -479,12 +539,15 @@ class CatchDetector implements CatchListener {
     const stop_s = fill.stop_s ?? since_s;
     if (now - stop_s > limits.frozenWait_s || since_s > stop_s + 0.25) return false;
     if (this.frozen.identicalFor_s < limits.frozen_s) return false;
-    const line = steadyPart(this.watch, Math.max(fill.start_s, stop_s - 6), stop_s, 6);
-    const held_kg = this.watch.history.level_kg(now - 0.5, now + 1e-6);
-    if (line === null || held_kg === null) return false;
-    return (
-      Math.abs(held_kg - line.at_kg(since_s)) <= Math.max(1.5 * this.watch.step_kg, 3 * line.residualSd_kg)
-    );
+    return this.heldOnTheLine(fill, stop_s, since_s, this.frozen.held_kg);
+  }
+
+  private heldOnTheLine(fill: RunningFill, stop_s: number, since_s: number, held_kg: number): boolean {
+    if (Math.abs(since_s - stop_s) > 0.3 + this.watch.period_s) return false;
+    const line = steadyPart(this.watch, Math.max(fill.start_s, since_s - 6), since_s, 6);
+    if (line === null) return false;
+    const off_kg = Math.abs(held_kg - line.at_kg(since_s));
+    return off_kg <= Math.max(1.5 * this.watch.step_kg, 3 * line.residualSd_kg);
   }
 
   // ---- the end of a pour
@@ -501,6 +564,8 @@ class CatchDetector implements CatchListener {
       this.closeAs(at_s, fill, stop_s, settled_kg, voidBecause);
       return;
     }
+    const again = refineStart(watch, fill, stop_s);
+    if (again !== null) fill.start_s = again;
     const rise_kg = (settled_kg ?? fill.before_kg) - fill.before_kg;
     const steady = steadyPart(watch, fill.start_s, stop_s, 120);
     const flow_kg_per_s = steady?.flow_kg_per_s ?? fill.flow_kg_per_s;
@@ -545,7 +610,10 @@ class CatchDetector implements CatchListener {
     const caught = finished(this.watch, fill, stop_s, settled_kg, drip, voidBecause);
     this.events.push({ kind: 'closed', at_s, caught });
     this.frozenBefore = false;
-    this.frozenWas = { flow_kg_per_s: fill.flow_kg_per_s };
+    const since_s = this.frozen.identicalSince_s;
+    this.frozenWas = this.heldOnTheLine(fill, stop_s, since_s, this.frozen.held_kg)
+      ? { flow_kg_per_s: fill.flow_kg_per_s, since_s }
+      : null;
     this.fill = null;
   }
 

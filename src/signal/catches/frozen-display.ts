@@ -9,6 +9,7 @@ export interface FrozenDisplay {
   /** Seconds of identical readings so far. */
   readonly identicalFor_s: number;
   readonly identicalSince_s: number;
+  readonly held_kg: number;
 }
 
 /** Some scales hold their display while the load moves; a slope through such a stretch is wrong (measurement.md 10). */
@@ -36,6 +37,9 @@ export function createFrozenDisplay(): FrozenDisplay {
     },
     get identicalSince_s() {
       return since_s;
+    },
+    get held_kg() {
+      return held_kg ?? 0;
     },
   };
 }

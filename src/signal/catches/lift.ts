@@ -13,6 +13,8 @@ export function lastBlockBeforeFall(watch: Watch, floor_kg: number): number {
 export interface AwayWatch {
   /** One block while the pail is off; its new level once something stands there again, else null. */
   push(watch: Watch, time_s: number, mass_kg: number): number | null;
+  /** Reading of the empty platform so far, kg. */
+  readonly empty_kg: number;
 }
 
 /** Waits for the pail to come back: well above the empty platform, and steady, or long enough. */
@@ -27,6 +29,9 @@ export function createAwayWatch(
   let empty_kg = emptyAtFirst_kg;
   let up_s: number | null = null;
   return {
+    get empty_kg() {
+      return empty_kg;
+    },
     push(watch, time_s, mass_kg) {
       if (mass_kg < empty_kg + rules.replaced_kg) {
         up_s = null;

@@ -21,6 +21,8 @@ export const limits = {
   againBelow: 1.8,
   againWithin_s: 2,
   riseHold_s: 0.4,
+  againHold_s: 1.5,
+  againSlope_s: 0.9,
   /** Closed: flat this long and this long after the stop, or after the last. */
   flatFor_s: 1.5,
   closeAfter_s: 2,

@@ -5,6 +5,8 @@ export interface RestLevels {
   seenAbove(level_kg: number, base_kg: number, tolerance_kg: number): boolean;
   /** Did the pail stand at this level within the last `within_s`, before it stood where it stands now? */
   stoodAt(level_kg: number, tolerance_kg: number, now_s: number, within_s: number): boolean;
+  /** Lowest of them, kg; infinite without any. */
+  readonly lowest_kg: number;
   clear(): void;
 }
 
@@ -12,9 +14,11 @@ const KEPT = 6;
 const SAME_KG = 0.006;
 
 export function createRestLevels(): RestLevels {
+  let lowest_kg = Infinity;
   let rests: { level_kg: number; until_s: number }[] = [];
   return {
     note(time_s, level_kg) {
+      lowest_kg = Math.min(lowest_kg, level_kg);
       const newest = rests[rests.length - 1];
       if (newest !== undefined && Math.abs(newest.level_kg - level_kg) < SAME_KG) {
         rests[rests.length - 1] = { level_kg, until_s: time_s };
@@ -32,7 +36,11 @@ export function createRestLevels(): RestLevels {
       rests.some(
         (rest) => now_s - rest.until_s <= within_s && Math.abs(rest.level_kg - level_kg) <= tolerance_kg,
       ),
+    get lowest_kg() {
+      return lowest_kg;
+    },
     clear() {
+      lowest_kg = Infinity;
       rests = [];
     },
   };

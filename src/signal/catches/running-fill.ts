@@ -26,7 +26,7 @@ export class RunningFill {
   /** Renew the running slope, twice a second, from up to eight seconds that lie past the start's transient. */
   follow(watch: Watch, now_s: number): void {
     if (now_s - this.flowKnown_s < 0.5) return;
-    const from_s = Math.max(this.start_s + 1, now_s - 8);
+    const from_s = Math.max(this.start_s + 1, now_s - (now_s - this.start_s < 10 ? 3 : 8));
     if (now_s - from_s < 1.5) return;
     this.flowKnown_s = now_s;
     const slope = watch.history.slope_kg_per_s(from_s, now_s - 0.1);
@@ -87,6 +87,36 @@ export function steadyPart(
     residualSd_kg: 1.4826 * spread,
     at_kg: (time_s) => offset + slope * (time_s - t0),
   };
+}
+
+/**
+ * Start edge once the fill's line is known: the moment that best parts readings on the base from readings on the line, with
+ * squares cut off so that a knock near the start counts little. Null when the fill is too short or its start is no longer kept.
+ */
+export function refineStart(watch: Watch, fill: RunningFill, stop_s: number): number | null {
+  if (stop_s - fill.start_s < limits.shortest_s) return null;
+  const line = steadyPart(watch, fill.start_s + 0.5, stop_s, 8);
+  const { times_s, masses_kg } = watch.history;
+  const from = watch.history.indexAt(Math.max(fill.start_s - limits.edgeSearch_s, watch.cleanFrom_s));
+  const to = watch.history.indexAt(fill.start_s + limits.edgeSearch_s);
+  if (line === null || (times_s[0] ?? Infinity) > fill.start_s - 0.3 || to - from < 6) return null;
+  const jump_kg = line.at_kg(fill.start_s) - fill.before_kg;
+  const cut = Math.max(watch.levelTolerance_kg(3, 0.006), 0.7 * jump_kg) ** 2;
+  let sum = 0;
+  let best = Infinity;
+  let edge_s: number | null = null;
+  // Relative to "all on the line": moving the edge past a reading swaps its distance to the line for that to the base.
+  for (let i = from; i < to - 1; i++) {
+    const mass_kg = masses_kg[i] ?? 0;
+    const toBase = Math.min(cut, (mass_kg - fill.before_kg) ** 2);
+    const toLine = Math.min(cut, (mass_kg - line.at_kg(times_s[i] ?? 0)) ** 2);
+    sum += toBase - toLine;
+    if (sum < best) {
+      best = sum;
+      edge_s = ((times_s[i] ?? 0) + (times_s[i + 1] ?? 0)) / 2;
+    }
+  }
+  return edge_s;
 }
 
 /** Make the finished catch out of a fill, all its doubts with it. */
