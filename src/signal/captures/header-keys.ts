@@ -1,0 +1,65 @@
+import type { CaptureHeader } from './header.ts';
+import { plainNumber } from './mark.ts';
+
+type KnownKey = Exclude<keyof CaptureHeader, 'unknown'>;
+type KeyRule =
+  | { readonly kind: 'text' }
+  | { readonly kind: 'yes-or-no' }
+  | { readonly kind: 'one-of'; readonly values: readonly string[] }
+  | {
+      readonly kind: 'number';
+      readonly min: number;
+      readonly max: number;
+      readonly not?: number;
+      readonly whole?: boolean;
+    };
+
+/**
+ * Every key of a capture's header, in the order they are written, with the values it may have. The bounds are wide: they
+ * refuse what can't be meant (a negative factor of a meter, a temperature in kelvin), not what is merely odd.
+ */
+export const headerKeys: Readonly<Record<KnownKey, KeyRule>> = {
+  instrument: { kind: 'one-of', values: ['scale', 'bench-board'] },
+  startedAt: { kind: 'text' },
+  unit: { kind: 'one-of', values: ['mg', 'g', 'kg', 't', 'lb', 'oz'] },
+  waterTemperature_degC: { kind: 'number', min: 0, max: 100 },
+  averagedReadings: { kind: 'number', min: 1, max: 1000, whole: true },
+  scaleFactorFrom: { kind: 'one-of', values: ['mass-pieces', 'water-volume', 'maker'] },
+  // Negative is a load cell mounted the other way round.
+  gramsPerCount: { kind: 'number', min: -1000, max: 1000, not: 0 },
+  pulsesPerLitre: { kind: 'number', min: 0, max: 1e6, not: 0 },
+  meterOffset_Hz: { kind: 'number', min: -1000, max: 1000 },
+  pressureFullScale_Pa: { kind: 'number', min: 0, max: 1e9, not: 0 },
+  settingStandardUncertainty_Pa: { kind: 'number', min: 0, max: 1e8 },
+  settingProtocol: { kind: 'one-of', values: ['re-set', 'set-once'] },
+  wand: { kind: 'one-of', values: ['hand-held', 'guided'] },
+  tip: { kind: 'text' },
+  ratedFlow_m3_per_s: { kind: 'number', min: 0, max: 1, not: 0 },
+  ratedPressure_Pa: { kind: 'number', min: 0, max: 1e8, not: 0 },
+  referenceNozzleConstant_m3_per_s_per_sqrtPa: { kind: 'number', min: 0, max: 1, not: 0 },
+  referenceRelativeStandardUncertainty: { kind: 'number', min: 0, max: 1 },
+  sweepId: { kind: 'text' },
+  simulated: { kind: 'yes-or-no' },
+};
+
+/** The value of a known key as it stands in the file, or undefined where it can't be meant. */
+export function headerValue(key: KnownKey, text: string): string | number | boolean | undefined {
+  const rule = headerKeys[key];
+  switch (rule.kind) {
+    case 'text':
+      return text;
+    case 'yes-or-no':
+      return text === 'true' || text === 'false' ? text === 'true' : undefined;
+    case 'one-of':
+      return rule.values.includes(text) ? text : undefined;
+    case 'number': {
+      const value = plainNumber(text);
+      if (value === null || value < rule.min || value > rule.max || value === rule.not) return undefined;
+      return rule.whole === true && !Number.isInteger(value) ? undefined : value;
+    }
+  }
+}
+
+export function isKnownKey(key: string): key is KnownKey {
+  return Object.hasOwn(headerKeys, key);
+}
