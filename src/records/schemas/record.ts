@@ -64,10 +64,18 @@ export const benchRecordSchema = v.variant('kind', [
   }),
 ]);
 
-type DeepReadonly<T> = T extends object ? { readonly [K in keyof T]: DeepReadonly<T[K]> } : T;
-/** Compile-time guard of the direction `parseRecord` doesn't see: every record the types allow has a place in the schema. */
-type SchemaTakes<R extends DeepReadonly<v.InferInput<typeof benchRecordSchema>>> = R;
-export type CheckedRecord = SchemaTakes<BenchRecord>;
+// Compile-time guard: the types and the schema have the same keys with the same types, at every depth. A plain assignment
+// would let an optional key of the types be missing in the schema, and the strict schema would refuse it when it comes.
+type Plain<T> = T extends object ? { readonly [K in keyof T]: Plain<T[K]> } : T;
+type Shape = Plain<v.InferOutput<typeof benchRecordSchema>>;
+// Two generic functions written out are compared exactly; behind a type alias they would be compared loosely.
+/* eslint-disable @typescript-eslint/no-unnecessary-type-parameters */
+export const schemaMatchesTypes: (<U>() => U extends Plain<BenchRecord> ? 1 : 2) extends <
+  U,
+>() => U extends Shape ? 1 : 2
+  ? true
+  : never = true;
+/* eslint-enable @typescript-eslint/no-unnecessary-type-parameters */
 
 /**
  * Is this, to the letter, a record of the present version?
