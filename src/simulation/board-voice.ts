@@ -18,9 +18,9 @@ export interface BoardFacts {
   readonly supplyFraction: number | null;
 }
 
-/** Writes the board's sentences: 32-bit microseconds of its own clock (a cheap resonator, drawn once), raw counts, pulses, sensor. */
+/** Writes the board's sentences: 32-bit microseconds of its own clock (a cheap resonator, drawn once), raw counts (zero
+ * counts with nothing on it: a capture has no place for another zero), pulses, sensor. */
 export class BoardVoice {
-  readonly countsAtZero: number;
   /** The board's seconds per true second. */
   readonly clockRatio: number;
   private readonly begin_us: number;
@@ -28,7 +28,6 @@ export class BoardVoice {
 
   constructor(random: Random, perfect: boolean) {
     const session = random.stream('board');
-    this.countsAtZero = Math.round(session.uniform(-50_000, 150_000));
     this.clockRatio = perfect ? 1 : 1 + session.uniform(-CLOCK_ERROR, CLOCK_ERROR);
     this.begin_us = Math.floor(session.uniform(1e5, 2 ** 32));
     this.sensorNoise = random.stream('sensor');
@@ -39,7 +38,7 @@ export class BoardVoice {
   }
 
   line(facts: BoardFacts): string {
-    const counts = Math.round(facts.mass_kg / BOARD_KG_PER_COUNT) + this.countsAtZero;
+    const counts = Math.round(facts.mass_kg / BOARD_KG_PER_COUNT);
     const raw = Math.max(-RAW_LIMIT - 1, Math.min(RAW_LIMIT, counts));
     const edge = facts.edge_s === null ? '' : String(this.microseconds(facts.edge_s));
     const fields = [

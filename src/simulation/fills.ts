@@ -67,28 +67,60 @@ export function simulateFills(request: FillsRequest): SimulatedFills {
   const time_s: number[] = [];
   const device_s: number[] = [];
   const mass_kg: number[] = [];
-  const truth: TrueFill[] = [];
-
-  const runTo = (t_s: number): void => {
-    for (const sample of scale.advanceTo(t_s)) {
-      const arrived_s = usb.arrival_s(sample.time_s);
-      if (sample.dropped) continue;
-      arrival_s.push(arrived_s);
-      time_s.push(sample.time_s);
-      device_s.push(sample.number / scenario.rate_Hz);
-      mass_kg.push(sample.mass_kg);
-    }
+  const truth = playFills({
+    scenario,
+    random,
+    pail,
+    fills: request.fills,
+    interval_s: scale.interval_s,
+    runTo: (t_s) => {
+      for (const sample of scale.advanceTo(t_s)) {
+        const arrived_s = usb.arrival_s(sample.time_s);
+        if (sample.dropped) continue;
+        arrival_s.push(arrived_s);
+        time_s.push(sample.time_s);
+        device_s.push(sample.number / scenario.rate_Hz);
+        mass_kg.push(sample.mass_kg);
+      }
+    },
+  });
+  return {
+    scenario,
+    interval_s: scale.interval_s,
+    arrival_s: Float64Array.from(arrival_s),
+    time_s: Float64Array.from(time_s),
+    device_s: Float64Array.from(device_s),
+    mass_kg: Float64Array.from(mass_kg),
+    truth,
   };
+}
 
+export interface FillScript {
+  readonly scenario: Scenario;
+  readonly random: Random;
+  readonly pail: Pail;
+  readonly fills: number;
+  readonly interval_s: number;
+  /** Lets the instrument run; called for ascending times. */
+  readonly runTo: (t_s: number) => void;
+  /** Flow of a fill that opens at `start_s`; absent: drawn from the scenario. */
+  readonly flowOf?: (index: number, start_s: number) => number;
+}
+
+/** Play a session of fills on a pail and tell what really happened. */
+export function playFills(script: FillScript): TrueFill[] {
+  const { scenario, random, pail, runTo } = script;
+  const truth: TrueFill[] = [];
   let now_s = random.stream('begin').uniform(3, 6);
-  for (let index = 0; index < request.fills; index += 1) {
+  for (let index = 0; index < script.fills; index += 1) {
     const draw = random.stream(`fill ${String(index)}`);
     now_s += idle(scenario, draw.stream('idle'), pail, now_s, runTo);
     const lasts_s = draw.within(scenario.fill_s);
     const start_s = now_s;
     const stop_s = start_s + lasts_s;
     runTo(start_s);
-    const spray = pail.openValve(start_s, draw.within(scenario.flow_kg_per_s), lasts_s);
+    const drawn_kg_per_s = draw.within(scenario.flow_kg_per_s);
+    const spray = pail.openValve(start_s, script.flowOf?.(index, start_s) ?? drawn_kg_per_s, lasts_s);
     const bumped = draw.chance(scenario.bumpInFillChance);
     const bump_s = draw.uniform(start_s + 1, stop_s - 1);
     if (bumped) pail.push(bump(draw.stream('bump'), bump_s));
@@ -98,7 +130,7 @@ export function simulateFills(request: FillsRequest): SimulatedFills {
     const hands = draw.stream('hands');
     const lifts = hands.chance(scenario.liftAfterChance) || pail.water_kg(now_s) > FULL_KG;
     const wait_s = hands.chance(scenario.liftAtOnceChance) ? hands.uniform(0.2, 1) : hands.uniform(2.5, 6);
-    truth.push(trueFill(scenario, scale.interval_s, pail, spray, bumped, lifts ? wait_s : null));
+    truth.push(trueFill(scenario, script.interval_s, pail, spray, bumped, lifts ? wait_s : null));
     if (lifts) {
       now_s += wait_s;
       runTo(now_s);
@@ -109,15 +141,7 @@ export function simulateFills(request: FillsRequest): SimulatedFills {
     }
   }
   runTo(now_s + 12);
-  return {
-    scenario,
-    interval_s: scale.interval_s,
-    arrival_s: Float64Array.from(arrival_s),
-    time_s: Float64Array.from(time_s),
-    device_s: Float64Array.from(device_s),
-    mass_kg: Float64Array.from(mass_kg),
-    truth,
-  };
+  return truth;
 }
 
 /** Length of the gap before a fill; puts a bump or a lean into it. A lean makes the gap longer: nobody sprays meanwhile. */

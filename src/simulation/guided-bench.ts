@@ -3,6 +3,8 @@ import type { SimulatedBench } from './simulated-bench.ts';
 import type { PersonAction, PersonPrompt, SimulatedPerson } from './simulated-person.ts';
 
 const STEPS_PER_S = 20;
+/** A caller who adds 0.05 s to the time of the last step means the next one, whatever binary fractions make of it. */
+const ROUNDING_S = 1e-6;
 
 /**
  * Bench and person together, in whole steps of 0.05 s of simulated time, so that bytes, prompts and actions interleave alike
@@ -24,7 +26,7 @@ export class GuidedBench {
 
   /** Run to the last whole step at or before `to_s`; what is left over waits for the next call. */
   advance(to_s: number, onChunk: (chunk: Chunk) => void): void {
-    while ((this.step + 1) / STEPS_PER_S <= to_s) {
+    while ((this.step + 1) / STEPS_PER_S <= to_s + ROUNDING_S) {
       this.step += 1;
       this.runTo(this.now_s, onChunk);
     }

@@ -87,7 +87,7 @@ export class Instrument {
     return {
       kind: 'bench-board',
       kilogramsPerCount: BOARD_KG_PER_COUNT,
-      countsAtZero: this.board.countsAtZero,
+      countsAtZero: 0,
       averagedReadings,
       pulsesPerCubicMetre: this.options.meterPulsesPerCubicMetre ?? null,
       meterOffset_Hz: 0,

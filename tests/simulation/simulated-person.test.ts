@@ -8,6 +8,7 @@ const spray = (turnAwayFirst: boolean, setting_Pa = 2e5): Prompt => ({
   turnAwayFirst,
   sameAgain: false,
 });
+const told = (prompt: Prompt): Prompt => prompt;
 const kinds = (due: readonly DueAction[]): string[] => due.map(({ action }) => action.kind);
 
 describe('the simulated person', () => {
@@ -30,7 +31,7 @@ describe('the simulated person', () => {
       expect(open?.at_s).toBeLessThan(10 + 2 + 3 + 3 + 1.5);
       person.follow({ kind: 'keep-spraying', setting_Pa: 2e5 }, 30);
       expect(person.actionsDueBy(100)).toEqual([]);
-      person.follow({ kind: 'shut-off', because: 'enough' } satisfies Prompt, 100);
+      person.follow(told({ kind: 'shut-off', because: 'enough' }), 100);
       const closed = person.actionsDueBy(1e9);
       expect(kinds(closed)).toEqual(['close-trigger']);
       expect(closed[0]?.at_s).toBeGreaterThanOrEqual(100.5);
@@ -54,7 +55,7 @@ describe('the simulated person', () => {
   it('empties the pail in 6-12 s and sprays only after it is back', () => {
     for (let seed = 0; seed < 100; seed += 1) {
       const person = new SimulatedPerson({ seed });
-      person.follow({ kind: 'empty-pail', because: 'will-not-fit' }, 5);
+      person.follow(told({ kind: 'empty-pail', because: 'will-not-fit' }), 5);
       const lift = person.actionsDueBy(5 + 2 + 3);
       expect(kinds(lift)).toEqual(['lift-pail']);
       person.follow(spray(false), 10.5);
@@ -70,7 +71,7 @@ describe('the simulated person', () => {
   it('drops what it had not begun when it is told to shut off', () => {
     const person = new SimulatedPerson({ seed: 3 });
     person.follow(spray(true), 0);
-    person.follow({ kind: 'shut-off', because: 'paused' }, 0.1);
+    person.follow(told({ kind: 'shut-off', because: 'paused' }), 0.1);
     expect(person.actionsDueBy(1e3)).toEqual([]);
   });
 
