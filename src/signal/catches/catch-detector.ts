@@ -10,7 +10,7 @@ import { createAwayWatch, lastBlockBeforeFall, type AwayWatch } from './lift.ts'
 import { limits } from './limits.ts';
 import { quantisationResonance } from './quantisation-resonance.ts';
 import { createRestLevels } from './rest-levels.ts';
-import { finished, findStart, findStop, refineStart, RunningFill, steadyPart } from './running-fill.ts';
+import { finished, findStart, findStop, lineThrough, refineStart, RunningFill, steadyPart, type Line } from './running-fill.ts';
 import { Watch } from './watch.ts';
 
 export interface CatchDetectorOptions {
@@ -409,11 +409,24 @@ class CatchDetector implements CatchListener {
       this.lowBlocks = 0;
     } else this.lowBlocks++;
     if (this.lowBlocks * watch.period_s < limits.stopHold_s - 0.4 * watch.period_s) return;
+    const line = this.lineBefore(fill, this.lowSince_s);
+    if (line !== null) {
+      // After a knock, or between two steps of a coarse display, the slope is low but the level is where it should be.
+      const short_kg = line.at_kg(now) - (watch.history.level_kg(now - 0.3, now + 1e-6) ?? block.mass_kg);
+      if (short_kg < Math.max(limits.stopShort_s * line.flow_kg_per_s, 1.2 * watch.step_kg)) return;
+    }
+    fill.lineBefore = line;
     const search_s = limits.edgeSearch_s + 0.5 * watch.window_s;
     fill.stop_s = findStop(watch, this.lowSince_s - search_s, now + 1e-6) ?? this.lowSince_s;
     this.state = 'settling';
     this.flatSince_s = this.steepSince_s = this.backSince_s = null;
     this.events.push({ kind: 'settling', at_s: now, stop_s: fill.stop_s });
+  }
+
+  private lineBefore(fill: RunningFill, low_s: number): Line | null {
+    const to_s = low_s - 0.5 * this.watch.window_s;
+    const from_s = Math.max(fill.start_s + 1, to_s - 7);
+    return to_s - from_s < 2 ? null : lineThrough(this.watch, from_s, to_s);
   }
 
   private bumped(now: number, fill: RunningFill): void {
@@ -502,18 +515,16 @@ class CatchDetector implements CatchListener {
     }
     this.steepSince_s ??= now;
     if (now - this.steepSince_s < limits.riseHold_s) return false;
-    const stoodFor_s = this.steepSince_s - this.lowSince_s;
-    if (stoodFor_s <= limits.againWithin_s) {
-      // A knock or a hand rises too, but not for so long.
-      if (now - this.steepSince_s < limits.againHold_s) return false;
-      const recent = this.watch.history.slope_kg_per_s(now - limits.againSlope_s, now + 1e-6) ?? 0;
-      const asBefore = recent / fill.flow_kg_per_s;
-      if (asBefore >= limits.againAbove && asBefore <= limits.againBelow) {
-        this.again(now);
-        return true;
-      }
-      if (recent < this.watch.threshold_kg_per_s || now - this.steepSince_s < 2 * limits.againHold_s) return false;
+    // A knock or a hand rises too, but not for so long and not at the water's own pace.
+    if (now - this.steepSince_s < limits.againHold_s) return false;
+    const recent = this.watch.history.slope_kg_per_s(now - limits.againSlope_s, now + 1e-6) ?? 0;
+    const asBefore = recent / fill.flow_kg_per_s;
+    const sameFlow = asBefore >= limits.againAbove && asBefore <= limits.againBelow;
+    if (sameFlow && this.wasOffFor_s(now, fill, this.steepSince_s - this.lowSince_s) <= limits.againWithin_s) {
+      this.again(now);
+      return true;
     }
+    if (recent < this.watch.threshold_kg_per_s) return false;
     const steep_s = this.steepSince_s;
     const stop_s = this.refinedStop(fill, steep_s - 0.3);
     const settled_kg =
@@ -524,6 +535,13 @@ class CatchDetector implements CatchListener {
     this.restAt(now, settled_kg);
     this.steepSince_s = steep_s;
     return true;
+  }
+
+  /** What is missing against the line before, in seconds of water: right whatever the slope's window made of the edges. */
+  private wasOffFor_s(now: number, fill: RunningFill, seen_s: number): number {
+    const level_kg = this.watch.history.level_kg(now - 0.3, now + 1e-6);
+    if (fill.lineBefore === null || level_kg === null) return seen_s;
+    return (fill.lineBefore.at_kg(now - 0.15) - level_kg) / fill.lineBefore.flow_kg_per_s;
   }
 
   private again(now: number): void {

@@ -17,6 +17,8 @@ export const limits = {
   /** Stop: below 0.35 of the fill's slope, held; above 0.6 of it within 2 s: the same catch goes on. */
   stopBelow: 0.35,
   stopHold_s: 0.5,
+  /** And the level must lie this much water below the line, s. */
+  stopShort_s: 0.3,
   againAbove: 0.6,
   againBelow: 1.8,
   againWithin_s: 2,

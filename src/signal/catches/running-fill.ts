@@ -11,6 +11,8 @@ export class RunningFill {
   stop_s: number | null = null;
   bumped_s: number | null = null;
   frozenFor_s = 0;
+  /** The line it ran on before it seemed to stop: tells how long the water was really off, and if at all. */
+  lineBefore: Line | null = null;
   ignoreStopUntil_s = -Infinity;
   readonly warnings = new Set<Warning>();
   private flowKnown_s = -Infinity;
@@ -55,8 +57,8 @@ export function findStop(watch: Watch, from_s: number, to_s: number): number | n
   return splitAtStop(times_s, masses_kg, from, watch.history.indexAt(to_s))?.edge_s ?? null;
 }
 
-/** What the steady part of a fill says. */
-export interface SteadyPart {
+/** A straight piece of a fill. */
+export interface Line {
   readonly flow_kg_per_s: number;
   /** MAD × 1.4826 of the blocks about the line. */
   readonly residualSd_kg: number;
@@ -64,17 +66,11 @@ export interface SteadyPart {
   at_kg(time_s: number): number;
 }
 
-/** Theil-Sen line through the fill past its transients; at most its first `atMost_s`. Null when it is too short. */
-export function steadyPart(
-  watch: Watch,
-  start_s: number,
-  stop_s: number,
-  atMost_s: number,
-): SteadyPart | null {
+/** Theil-Sen line through the blocks of `from_s` ≤ time < `to_s`. Null with fewer than three. */
+export function lineThrough(watch: Watch, from_s: number, to_s: number): Line | null {
   const { times_s, masses_kg } = watch.history;
-  const lead_s = Math.min(1, 0.25 * (stop_s - start_s));
-  const from = watch.history.indexAt(start_s + lead_s);
-  const to = watch.history.indexAt(Math.min(stop_s - 0.2, start_s + lead_s + atMost_s));
+  const from = watch.history.indexAt(from_s);
+  const to = watch.history.indexAt(to_s);
   const slope = theilSenSlope(times_s, masses_kg, from, to);
   if (slope === null) return null;
   const t0 = times_s[from] ?? 0;
@@ -87,6 +83,12 @@ export function steadyPart(
     residualSd_kg: 1.4826 * spread,
     at_kg: (time_s) => offset + slope * (time_s - t0),
   };
+}
+
+/** Line through a fill past its transients; at most its first `atMost_s`. Null when it is too short. */
+export function steadyPart(watch: Watch, start_s: number, stop_s: number, atMost_s: number): Line | null {
+  const lead_s = Math.min(1, 0.25 * (stop_s - start_s));
+  return lineThrough(watch, start_s + lead_s, Math.min(stop_s - 0.2, start_s + lead_s + atMost_s));
 }
 
 /**
@@ -116,7 +118,10 @@ export function refineStart(watch: Watch, fill: RunningFill, stop_s: number): nu
       edge_s = ((times_s[i] ?? 0) + (times_s[i + 1] ?? 0)) / 2;
     }
   }
-  return edge_s;
+  // Where both ways agree the free split is the less biased one: the first reading after the valve lies below the line.
+  if (edge_s === null || Math.abs(edge_s - fill.start_s) < 0.5) return null;
+  const near = findStart(watch, edge_s - 0.9, edge_s + 1.1);
+  return near !== null && Math.abs(near.start_s - edge_s) < 0.5 ? near.start_s : edge_s;
 }
 
 /** Make the finished catch out of a fill, all its doubts with it. */
