@@ -1,0 +1,121 @@
+/** The live trace as a uPlot attachment: made once per element, fed by an effect of the component. */
+import uPlot from 'uplot';
+import 'uplot/dist/uPlot.min.css';
+import { clockTime } from '../wording/number.ts';
+import type { Bracket, TraceColumns } from './trace-columns.ts';
+
+export interface TracePlot {
+  show(columns: TraceColumns, brackets: readonly Bracket[]): void;
+  resize(width: number, height: number): void;
+  destroy(): void;
+}
+
+interface Colours {
+  readonly ink: string;
+  readonly quiet: string;
+  readonly line: string;
+  readonly measured: string;
+  readonly asked: string;
+  readonly fault: string;
+  readonly stroke: number;
+}
+
+/** The canvas can't read custom properties by itself. */
+function coloursOf(element: Element): Colours {
+  const style = getComputedStyle(element);
+  const read = (name: string): string => style.getPropertyValue(name).trim() || '#000';
+  return {
+    ink: read('--ink'),
+    quiet: read('--quiet'),
+    line: read('--line'),
+    measured: read('--measured'),
+    asked: read('--asked'),
+    fault: read('--fault'),
+    stroke: Number(style.getPropertyValue('--stroke')) || 1,
+  };
+}
+
+const FONT = "13px 'Atkinson Hyperlegible Next Variable', sans-serif";
+
+export function makeTracePlot(
+  element: HTMLElement,
+  size: { readonly width: number; readonly height: number },
+  options: { readonly timeAxis: boolean },
+): TracePlot {
+  const colours = coloursOf(element);
+  let drawn: readonly Bracket[] = [];
+  const axis: uPlot.Axis = {
+    stroke: colours.quiet,
+    font: FONT,
+    grid: { stroke: colours.line, width: colours.stroke },
+    ticks: { show: false },
+  };
+  const plot = new uPlot(
+    {
+      ...size,
+      padding: [26, 10, options.timeAxis ? 0 : 8, 0],
+      legend: { show: false },
+      cursor: { show: false },
+      scales: { x: { time: false } },
+      axes: [
+        options.timeAxis
+          ? { ...axis, grid: { show: false }, size: 30, values: (_, splits) => splits.map(clockTime) }
+          : { show: false },
+        { ...axis, size: 52, space: 34 },
+      ],
+      series: [{}, { stroke: colours.measured, width: 2 * colours.stroke, points: { show: false } }],
+      hooks: { draw: [(self) => drawBrackets(self, drawn, colours)] },
+    },
+    [[], []],
+    element,
+  );
+  return {
+    show: (columns, brackets) => {
+      drawn = brackets;
+      plot.setData(columns);
+    },
+    resize: (width, height) => plot.setSize({ width, height }),
+    destroy: () => plot.destroy(),
+  };
+}
+
+/** A bracket over each catch, its setting and flow above it; a void one is dashed, so colour is not alone. */
+function drawBrackets(self: uPlot, brackets: readonly Bracket[], colours: Colours): void {
+  const { ctx, bbox } = self;
+  const ratio = uPlot.pxRatio;
+  const first = self.scales['x']?.min;
+  const last = self.scales['x']?.max;
+  if (first == null || last == null) return;
+  const tint = { kept: colours.measured, void: colours.fault, running: colours.asked } as const;
+  const y = bbox.top - 4 * ratio;
+  ctx.save();
+  ctx.lineWidth = 2 * ratio * colours.stroke;
+  ctx.font = FONT.replace('13px', `${13 * ratio}px`);
+  ctx.textAlign = 'center';
+  ctx.textBaseline = 'bottom';
+  let labelledTo = Number.NEGATIVE_INFINITY;
+  for (const bracket of brackets) {
+    if (bracket.stop_s < first || bracket.start_s > last) continue;
+    const left = Math.max(bbox.left, self.valToPos(Math.max(bracket.start_s, first), 'x', true));
+    const right = Math.min(bbox.left + bbox.width, self.valToPos(Math.min(bracket.stop_s, last), 'x', true));
+    ctx.strokeStyle = tint[bracket.kind];
+    ctx.setLineDash(bracket.kind === 'void' ? [4 * ratio, 4 * ratio] : []);
+    ctx.beginPath();
+    if (bracket.start_s >= first) {
+      ctx.moveTo(left, y + 8 * ratio);
+      ctx.lineTo(left, y);
+    } else ctx.moveTo(left, y);
+    ctx.lineTo(right, y);
+    if (bracket.stop_s <= last) ctx.lineTo(right, y + 8 * ratio);
+    ctx.stroke();
+    // A label that would run into the one before is left out; the table has them all.
+    const width = ctx.measureText(bracket.label).width;
+    const middle = Math.min(Math.max((left + right) / 2, width / 2), self.ctx.canvas.width - width / 2);
+    if (middle - width / 2 > labelledTo + 6 * ratio) {
+      ctx.fillStyle = bracket.kind === 'kept' ? colours.ink : tint[bracket.kind];
+      ctx.fillText(bracket.label, middle, y - 3 * ratio);
+      labelledTo = middle + width / 2;
+    }
+  }
+  ctx.restore();
+}

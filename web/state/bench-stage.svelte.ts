@@ -1,0 +1,76 @@
+import type { AnalysedFile, SimulatedBenchRequest, SimulatedScenario, SimulatedSpeed } from '../contract.ts';
+import type { UnitSystem } from '../wording/units.ts';
+import { HandTiming } from './hand-timing.svelte.ts';
+import { SetupForm } from './setup-form.svelte.ts';
+
+export type BenchStep = 'choice' | 'instrument' | 'setup' | 'hand' | 'capture';
+
+/** 40 psi, the pressure at which the simulated tip's flow is told. */
+const DEMO_PRESSURE_PA = 275790;
+/** The invented tip may be a little under its stamp or well worn: drawn, so that the answer is not known beforehand. */
+const LEAST_WEAR = -0.03;
+const MOST_WEAR = 0.15;
+
+/** Where the person is on the Bench while no sweep runs, and what they have typed: kept while they look at the Log. */
+export class BenchStage {
+  step = $state<BenchStep>('choice');
+  form = $state.raw<SetupForm | null>(null);
+  scenario = $state<SimulatedScenario>('typical');
+  speed = $state<SimulatedSpeed>(20);
+  file = $state.raw<{ readonly name: string; readonly result: AnalysedFile } | null>(null);
+  hand = $state.raw(new HandTiming());
+  readonly #random: () => number;
+
+  /** @param random a 32-bit unsigned integer, new each time. */
+  constructor(random: () => number) {
+    this.#random = random;
+  }
+
+  simulated(system: UnitSystem): void {
+    this.form = new SetupForm('simulated', system, this.#random());
+    this.step = 'setup';
+  }
+
+  instrument(): void {
+    this.step = 'instrument';
+  }
+
+  instrumentOpen(system: UnitSystem): void {
+    if (this.form?.purpose !== 'instrument') this.form = new SetupForm('instrument', system, this.#random());
+    this.step = 'setup';
+  }
+
+  byHand(system: UnitSystem): void {
+    if (this.form?.purpose !== 'by-hand') {
+      this.form = new SetupForm('by-hand', system, this.#random());
+      this.hand = new HandTiming();
+    }
+    this.step = 'setup';
+  }
+
+  capture(): void {
+    this.step = 'capture';
+  }
+
+  toChoice(): void {
+    this.step = 'choice';
+  }
+
+  /** What "Go" asks of the simulated bench; the true flow hides within a few percent of the stamp. */
+  simulationRequest(): SimulatedBenchRequest {
+    const tip = this.form?.checked.setup?.tip;
+    const wear = LEAST_WEAR + ((MOST_WEAR - LEAST_WEAR) * this.#random()) / 2 ** 32;
+    const flow = tip?.ratedFlow_m3_per_s ?? null;
+    const pressure = tip?.ratedPressure_Pa ?? null;
+    return {
+      scenario: this.scenario,
+      seed: this.#random(),
+      speed: this.speed,
+      instrument: this.scenario === 'typical80' ? 'bench-board' : 'scale',
+      tipFlowAt275790Pa_m3_per_s:
+        flow === null || pressure === null
+          ? null
+          : flow * Math.sqrt(DEMO_PRESSURE_PA / pressure) * (1 + wear),
+    };
+  }
+}

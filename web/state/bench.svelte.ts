@@ -1,0 +1,241 @@
+import type { BenchConnection } from '../client.ts';
+import type {
+  Announcement,
+  AnalysedFile,
+  BenchSink,
+  BenchView,
+  BenchWorker,
+  KeptSweep,
+  Outcome,
+  Refusal,
+  SerialRequest,
+  SimulatedBenchRequest,
+  SimulatedSpeed,
+  SweepSetup,
+} from '../contract.ts';
+import { withUncertainty } from '../wording/number.ts';
+import { captionOf, nextActionLabel, spokenOf } from '../wording/prompts.ts';
+import type { ShownUnits } from '../wording/units.ts';
+import { LiveRegion } from './live-region.svelte.ts';
+import { Trace } from './trace.svelte.ts';
+
+export const LIVE_WINDOW_S = 90;
+
+/** `connectBench` of client.ts, or a fake. */
+export type Connect = (sink: BenchSink) => Promise<BenchConnection>;
+
+/** Tones and voice; mockable. `arm` is called inside the press on Go, or the browser stays silent. */
+export interface Announcer {
+  arm(): void;
+  tell(kind: Announcement['kind'], spoken: string, voiceToo: boolean): void;
+}
+
+export interface BenchSurroundings {
+  readonly connect: Connect;
+  readonly announcer: Announcer;
+  readonly units: () => ShownUnits;
+  readonly now_ms: () => number;
+}
+
+const nothingOpen: BenchView = {
+  instrument: {
+    source: 'none',
+    state: 'closed',
+    kind: null,
+    simulated: false,
+    speed: null,
+    readingsPerSecond: null,
+    mass_kg: null,
+    readings: 0,
+    linesRefused: 0,
+    gaps: 0,
+    lastGap: null,
+    lastRefusedLine: null,
+    because: null,
+  },
+  sweep: null,
+};
+
+const gone: Refusal = { ok: false, because: 'worker-stopped' };
+
+/** The page's half of the bench: what the worker last showed, and the requests to it. Every refusal ends up as a value in `refusal`. */
+export class Bench {
+  view = $state.raw<BenchView>(nothingOpen);
+  caption = $state.raw<Announcement | null>(null);
+  refusal = $state.raw<Refusal | null>(null);
+  storageRefusal = $state.raw<Refusal | null>(null);
+  busy = $state(false);
+  connected = $state(false);
+  /** The finished sweep the person has left behind; its view may still come from the worker. */
+  leftSweepId = $state<string | null>(null);
+  readonly trace = new Trace(LIVE_WINDOW_S);
+  readonly live: LiveRegion;
+  readonly sweep = $derived.by(() => {
+    const sweep = this.view.sweep;
+    return sweep !== null && sweep.sweepId !== this.leftSweepId ? sweep : null;
+  });
+  readonly #surroundings: BenchSurroundings;
+  readonly #worker: Promise<BenchWorker | null>;
+
+  constructor(surroundings: BenchSurroundings) {
+    this.#surroundings = surroundings;
+    this.live = new LiveRegion(surroundings.now_ms);
+    const sink: BenchSink = {
+      view: (view) => this.#see(view),
+      trace: (batch) => this.trace.add(batch),
+      announce: (announcement) => this.#hear(announcement),
+    };
+    this.#worker = surroundings.connect(sink).then(
+      (connection) => {
+        this.connected = true;
+        this.storageRefusal = connection.hello.storage.ok ? null : connection.hello.storage;
+        void connection.crashed.then(() => (this.refusal = gone));
+        return connection.worker;
+      },
+      () => {
+        this.refusal = gone;
+        return null;
+      },
+    );
+  }
+
+  /** Opens the simulated bench and begins: everything "Go" has to do there. */
+  async goSimulated(request: SimulatedBenchRequest, setup: SweepSetup): Promise<boolean> {
+    this.#surroundings.announcer.arm();
+    const opened = await this.#ask((worker) => worker.openSimulated(request));
+    return opened !== null && (await this.#begin(setup));
+  }
+
+  async go(setup: SweepSetup): Promise<boolean> {
+    this.#surroundings.announcer.arm();
+    return this.#begin(setup);
+  }
+
+  async openSerial(request: SerialRequest): Promise<boolean> {
+    return (await this.#ask((worker) => worker.openSerial(request))) !== null;
+  }
+
+  async closeInstrument(): Promise<void> {
+    await this.#ask((worker) => worker.closeInstrument());
+  }
+
+  async setSpeed(speed: SimulatedSpeed): Promise<void> {
+    await this.#ask((worker) => worker.setSpeed(speed));
+  }
+
+  /** The one large button, the space bar, the foot switch. */
+  async nextThing(): Promise<void> {
+    if (this.sweep === null) return;
+    const label = nextActionLabel(this.sweep.phase);
+    if (label === 'Pause') await this.#ask((worker) => worker.pause());
+    if (label === 'Go on') await this.#ask((worker) => worker.goOn());
+  }
+
+  async strike(index: number, reason: string): Promise<boolean> {
+    return (await this.#ask((worker) => worker.strike(index, reason))) !== null;
+  }
+
+  async undoStrike(index: number): Promise<void> {
+    await this.#ask((worker) => worker.undoStrike(index));
+  }
+
+  async endSweep(): Promise<void> {
+    await this.#ask((worker) => worker.endSweep());
+  }
+
+  async resume(sweepId: string): Promise<boolean> {
+    this.#surroundings.announcer.arm();
+    const resumed = await this.#ask((worker) => worker.resumeSweep(sweepId));
+    if (resumed !== null) this.leftSweepId = null;
+    return resumed !== null;
+  }
+
+  /** Back to the first choice; the sweep stays in the Log. */
+  leave(): void {
+    this.leftSweepId = this.view.sweep?.sweepId ?? null;
+    this.refusal = null;
+    this.caption = null;
+  }
+
+  async listSweeps(): Promise<readonly KeptSweep[] | null> {
+    return this.#ask((worker) => worker.listSweeps());
+  }
+
+  /** The list without a word when it can't be had: for a hint, not for the Log. */
+  async peekSweeps(): Promise<readonly KeptSweep[]> {
+    try {
+      const outcome = await (await this.#worker)?.listSweeps();
+      return outcome?.ok === true ? outcome.value : [];
+    } catch {
+      return [];
+    }
+  }
+
+  async openSweep(sweepId: string): Promise<(AnalysedFile & { readonly setup: SweepSetup }) | null> {
+    return this.#ask((worker) => worker.openSweep(sweepId));
+  }
+
+  async exportCapture(sweepId: string): Promise<{ readonly name: string; readonly text: string } | null> {
+    return this.#ask((worker) => worker.exportCapture(sweepId));
+  }
+
+  /** Reads and analyses; a file that vanished between choosing and reading is refused like any other. */
+  async analyseFile(name: string, file: Pick<Blob, 'arrayBuffer'>): Promise<AnalysedFile | null> {
+    return this.#ask(async (worker) => {
+      const bytes = await file.arrayBuffer().catch(() => null);
+      return bytes === null ? { ok: false, because: 'file-not-found' } : worker.analyseFile(name, bytes);
+    });
+  }
+
+  /** A refusal that the page itself found. */
+  refuse(because: Refusal['because'], facts: Record<string, string | number> = {}): void {
+    this.refusal = { ok: false, because, facts };
+  }
+
+  async byHand<T>(request: (worker: BenchWorker) => Promise<Outcome<T>>): Promise<T | null> {
+    return this.#ask(request);
+  }
+
+  async #begin(setup: SweepSetup): Promise<boolean> {
+    const started = await this.#ask((worker) => worker.startSweep(setup));
+    if (started !== null) this.leftSweepId = null;
+    return started !== null;
+  }
+
+  /** @returns the value, or null with the reason in `refusal`. */
+  async #ask<T>(request: (worker: BenchWorker) => Promise<Outcome<T>>): Promise<T | null> {
+    this.busy = true;
+    this.refusal = null;
+    try {
+      const worker = await this.#worker;
+      const outcome: Outcome<T> = worker === null ? gone : await request(worker);
+      if (outcome.ok) return outcome.value;
+      this.refusal = outcome;
+      return null;
+    } catch {
+      this.refusal = gone;
+      return null;
+    } finally {
+      this.busy = false;
+    }
+  }
+
+  #see(view: BenchView): void {
+    this.view = view;
+    const running = view.sweep?.running;
+    if (running?.flow_m3_per_s == null || running.expanded_m3_per_s == null) return;
+    const { flow } = this.#surroundings.units();
+    const cut = withUncertainty(flow.fromSI(running.flow_m3_per_s), flow.fromSI(running.expanded_m3_per_s));
+    if (cut !== null) this.live.number(`${cut.value} ${flow.label} so far, give or take ${cut.plusMinus}`);
+  }
+
+  #hear(announcement: Announcement): void {
+    this.caption = announcement;
+    const units = this.#surroundings.units();
+    const text = captionOf(announcement, units);
+    this.live.tell(text);
+    // Twenty times real time leaves no room for speech; the tones and the captions tell it all.
+    const voiceToo = (this.view.instrument.speed ?? 1) < 20;
+    this.#surroundings.announcer.tell(announcement.kind, spokenOf(text, units), voiceToo);
+  }
+}

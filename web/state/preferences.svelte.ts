@@ -1,0 +1,50 @@
+import { shownUnits, type ShownUnits, type UnitSystem } from '../wording/units.ts';
+
+export type Theme = 'day' | 'night' | 'sun';
+
+/** Also read by public/first-light.js before the first paint. */
+export const PREFERENCES_KEY = 'catchbench.preferences';
+
+type Store = Pick<Storage, 'getItem' | 'setItem'>;
+
+/** The person's own options, kept in the browser. A store that fails costs the memory of them, nothing else. */
+export class Preferences {
+  system = $state<UnitSystem>('us');
+  theme = $state<Theme>('day');
+  tones = $state(true);
+  voice = $state(true);
+  readonly #store: Store | null;
+
+  constructor(store: Store | null) {
+    this.#store = store;
+    const kept = this.#read();
+    if (kept['system'] === 'us' || kept['system'] === 'metric') this.system = kept['system'];
+    if (kept['theme'] === 'day' || kept['theme'] === 'night' || kept['theme'] === 'sun')
+      this.theme = kept['theme'];
+    if (typeof kept['tones'] === 'boolean') this.tones = kept['tones'];
+    if (typeof kept['voice'] === 'boolean') this.voice = kept['voice'];
+  }
+
+  get units(): ShownUnits {
+    return shownUnits[this.system];
+  }
+
+  change(change: Partial<{ system: UnitSystem; theme: Theme; tones: boolean; voice: boolean }>): void {
+    Object.assign(this, change);
+    const { system, theme, tones, voice } = this;
+    try {
+      this.#store?.setItem(PREFERENCES_KEY, JSON.stringify({ system, theme, tones, voice }));
+    } catch {
+      // Storage is full or forbidden: the choice holds for this visit.
+    }
+  }
+
+  #read(): Record<string, unknown> {
+    try {
+      const kept: unknown = JSON.parse(this.#store?.getItem(PREFERENCES_KEY) ?? '{}');
+      return typeof kept === 'object' && kept !== null ? { ...kept } : {};
+    } catch {
+      return {};
+    }
+  }
+}

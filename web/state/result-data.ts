@@ -1,0 +1,77 @@
+/** One shape for every result, wherever it comes from: a sweep just done, one from the Log, a capture, catches timed by hand. */
+import type {
+  AnalysedFile,
+  Because,
+  CatchView,
+  CurvePicture,
+  PlannedSetting,
+  SweepSetup,
+  SweepView,
+  TipSetup,
+} from '../contract.ts';
+
+export interface ResultData {
+  readonly tipName: string;
+  readonly simulated: boolean;
+  readonly rated: TipSetup | null;
+  readonly plan: readonly PlannedSetting[];
+  readonly catches: readonly CatchView[];
+  readonly picture: CurvePicture | null;
+  readonly pictureBecause: Because | null;
+  readonly warnings: readonly Because[];
+  readonly trueNozzleConstant_m3_per_s_per_sqrtPa: number | null;
+}
+
+export function resultOfSweep(sweep: SweepView): ResultData {
+  return {
+    tipName: sweep.setup.tip.name,
+    simulated: sweep.simulated,
+    rated: sweep.setup.tip,
+    plan: sweep.plan,
+    catches: sweep.catches,
+    picture: sweep.picture,
+    pictureBecause: sweep.pictureBecause,
+    warnings: sweep.warnings,
+    trueNozzleConstant_m3_per_s_per_sqrtPa: sweep.trueNozzleConstant_m3_per_s_per_sqrtPa,
+  };
+}
+
+/** @param setup the sweep's set-up where it is known; a bare capture has none. */
+export function resultOfFile(file: AnalysedFile, setup: SweepSetup | null): ResultData {
+  const { analysis, picture } = file;
+  const comparison = picture?.rated ?? null;
+  return {
+    tipName: setup?.tip.name ?? 'This tip',
+    simulated: analysis.simulated,
+    rated:
+      setup?.tip ??
+      (comparison === null
+        ? null
+        : {
+            name: '',
+            ratedFlow_m3_per_s: comparison.ratedFlow_m3_per_s,
+            ratedPressure_Pa: comparison.ratedPressure_Pa,
+          }),
+    plan: planOfCatches(analysis.catches),
+    catches: analysis.catches.map((thisCatch, index) => ({ ...thisCatch, index, struckReason: null })),
+    picture,
+    pictureBecause: analysis.curveBecause,
+    warnings: analysis.warnings,
+    trueNozzleConstant_m3_per_s_per_sqrtPa: null,
+  };
+}
+
+/** A recording has no plan: what was done at each setting is the plan. */
+function planOfCatches(catches: AnalysedFile['analysis']['catches']): PlannedSetting[] {
+  const done = new Map<number, number>();
+  for (const { setting_Pa, voidBecause, struck } of catches) {
+    if (setting_Pa === null) continue;
+    done.set(setting_Pa, (done.get(setting_Pa) ?? 0) + (voidBecause === null && !struck ? 1 : 0));
+  }
+  return [...done].map(([setting_Pa, count]) => ({ setting_Pa, wanted: count, done: count }));
+}
+
+/** Flow ± of a catch is usable: not struck, not void, with both numbers. */
+export function isGood(thisCatch: CatchView): boolean {
+  return thisCatch.voidBecause === null && !thisCatch.struck && thisCatch.flow_m3_per_s !== null;
+}

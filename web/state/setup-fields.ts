@@ -1,0 +1,79 @@
+/** The set-up as typed: strings in the person's units, with the values each field begins with. */
+import type { UnitSystem } from '../wording/units.ts';
+
+export interface SetupFields {
+  tipName: string;
+  ratedFlow: string;
+  ratedPressure: string;
+  rigName: string;
+  settings: string;
+  dialPlusMinus: string;
+  control: 'turns-freely' | 'clicks-or-shows';
+  wand: 'guided' | 'hand-held';
+  scaleLimit: string;
+  pail: string;
+  water: string;
+  catches: string;
+  order: 'random' | 'as-listed';
+  target: string;
+  markSpacing: string;
+}
+
+export type SetupFieldName = keyof SetupFields;
+
+/** Fields whose text has a unit, so that a change of units turns it over. */
+export const fieldsWithUnits = [
+  'ratedFlow',
+  'ratedPressure',
+  'settings',
+  'dialPlusMinus',
+  'scaleLimit',
+  'pail',
+  'water',
+  'markSpacing',
+] as const satisfies readonly SetupFieldName[];
+
+/** Round figures in each system; they are starting values, not conversions of each other. */
+const roundFigures: Readonly<Record<UnitSystem, Pick<SetupFields, (typeof fieldsWithUnits)[number]>>> = {
+  us: {
+    ratedFlow: '',
+    ratedPressure: '',
+    settings: '20 30 40 50 60',
+    dialPlusMinus: '3',
+    scaleLimit: '40',
+    pail: '5',
+    water: '',
+    markSpacing: '4',
+  },
+  metric: {
+    ratedFlow: '',
+    ratedPressure: '',
+    settings: '1.5 2 2.5 3 4',
+    dialPlusMinus: '0.2',
+    scaleLimit: '20',
+    pail: '20',
+    water: '',
+    markSpacing: '100',
+  },
+};
+
+const common = {
+  control: 'turns-freely',
+  wand: 'guided',
+  catches: '3',
+  order: 'random',
+  target: '0.5',
+} as const;
+
+export function blankFields(system: UnitSystem): SetupFields {
+  return { tipName: '', rigName: '', ...common, ...roundFigures[system] };
+}
+
+/** Invented demo data for the simulated bench; every sweep made with it is marked simulated. */
+export function demoFields(system: UnitSystem): SetupFields {
+  const stamped =
+    system === 'us'
+      ? { ratedFlow: '0.4', ratedPressure: '40', water: '64' }
+      : { ratedFlow: '1.5', ratedPressure: '3', water: '18' };
+  return { ...blankFields(system), tipName: 'Invented tip', rigName: 'Invented sprayer', ...stamped };
+}

@@ -1,0 +1,374 @@
+// Longer than 300 lines because it is one closed dictionary: the compiler keeps it complete only as one record.
+/** What each code of `src/base/because.ts` says to a person: what happened, what was kept, what to do. */
+import type { Because } from '../contract.ts';
+
+export interface Sentence {
+  readonly what: string;
+  /** Empty where nothing was at stake. */
+  readonly kept: string;
+  /** Empty where there is nothing to do. */
+  readonly todo: string;
+}
+
+const s = (what: string, kept = '', todo = ''): Sentence => ({ what, kept, todo });
+
+const LINE_KEPT = 'The line is not used; the other readings are kept.';
+const CATCH_OVER = 'This catch gives no flow. Its readings and all earlier catches are kept.';
+const FIGURE_STANDS = 'The figure stands.';
+const NOTHING_CHANGED = 'Nothing was changed.';
+
+export const becauseSentences: Readonly<Record<Because, Sentence>> = {
+  // A line of the instrument that was not taken as a reading.
+  'line-empty': s('The instrument sent an empty line.', LINE_KEPT),
+  'line-too-long': s(
+    'A line from the instrument never ended.',
+    LINE_KEPT,
+    'If it goes on, check the speed (baud) of the line.',
+  ),
+  'line-not-printable': s(
+    'The instrument sent something that is not text.',
+    LINE_KEPT,
+    'Most often the speed (baud) is wrong: try another.',
+  ),
+  'line-checksum-wrong': s(
+    'A line from the board arrived damaged.',
+    LINE_KEPT,
+    'If it goes on, try a shorter cable or another socket.',
+  ),
+  'line-not-a-sentence': s(
+    'A line is not in the form that the bench board speaks.',
+    LINE_KEPT,
+    'Is this really a bench board? If it is a scale, choose “scale”.',
+  ),
+  'line-field-wrong': s(
+    'A line from the board has a part that can’t be read.',
+    LINE_KEPT,
+    'If it goes on, restart the board.',
+  ),
+  'line-unknown-sentence': s('The board said something this version does not know.', LINE_KEPT),
+  'line-no-number': s(
+    'A line from the scale holds no number.',
+    LINE_KEPT,
+    'Set the scale to send its weight without a break.',
+  ),
+  'line-two-numbers': s(
+    'A line from the scale holds two numbers, and which one is the weight is not known.',
+    LINE_KEPT,
+    'Set the scale to send the weight alone.',
+  ),
+  'line-unknown-word': s(
+    'A line from the scale holds a word that is not known.',
+    LINE_KEPT,
+    'Set the scale to its plainest output.',
+  ),
+  'line-unknown-unit': s(
+    'The scale shows a unit that is not known.',
+    LINE_KEPT,
+    'Switch the scale to g, kg, lb or oz.',
+  ),
+  'line-unit-missing': s(
+    'The scale sends a number without a unit.',
+    LINE_KEPT,
+    'Say which unit it shows, under “a bare number means”.',
+  ),
+
+  // Readings that are not continuous.
+  'lines-lost': s('Some readings were lost on the way.', CATCH_OVER, 'It will be asked for again.'),
+  'board-restarted': s(
+    'The board restarted.',
+    CATCH_OVER,
+    'Check its cable; the catch will be asked for again.',
+  ),
+  'device-lost': s(
+    'The instrument is gone.',
+    'Everything measured so far is kept.',
+    'Plug it back in: the sweep goes on by itself.',
+  ),
+  'bytes-lost': s('Part of what the instrument sent was lost.', CATCH_OVER, 'It will be asked for again.'),
+  'line-error': s(
+    'The serial line reported an error.',
+    CATCH_OVER,
+    'If it comes again, check the speed (baud) and the cable.',
+  ),
+  'buffer-overflow': s(
+    'Readings came faster than they could be taken.',
+    CATCH_OVER,
+    'Close other busy programs; the catch will be asked for again.',
+  ),
+  'readings-stopped': s(
+    'No reading has come for a while.',
+    'Everything measured so far is kept.',
+    'Is the scale asleep? Press a key on it, and switch its auto-off off.',
+  ),
+  'app-restarted': s('The page was closed here and opened again.', CATCH_OVER, 'It will be asked for again.'),
+
+  // Why a catch gives no flow.
+  'lifted-while-filling': s(
+    'The pail was lifted while it filled.',
+    CATCH_OVER,
+    'Leave it standing until told.',
+  ),
+  'tared-while-filling': s(
+    'The scale was set to zero while the pail filled.',
+    CATCH_OVER,
+    'Keep wet gloves off its keys.',
+  ),
+  'over-range': s(
+    'The scale went over its limit.',
+    CATCH_OVER,
+    'Empty the pail; the catch will be asked for again.',
+  ),
+  'too-short': s('Too little water to tell the flow.', CATCH_OVER, 'Spray until you hear “enough”.'),
+  'stopped-by-person': s('The catch was stopped by hand.', CATCH_OVER),
+  'display-frozen': s(
+    'The scale kept showing the same number while water ran.',
+    CATCH_OVER,
+    'Switch off its filter or hold function.',
+  ),
+  'unit-unknown': s(
+    'The unit of the scale was not known here.',
+    CATCH_OVER,
+    'Switch the scale to g, kg, lb or oz.',
+  ),
+  'capture-ended-while-filling': s('The recording ends while water runs.', CATCH_OVER),
+  'no-steady-window': s(
+    'The flow was never steady long enough.',
+    CATCH_OVER,
+    'Keep the wand still and the pressure up.',
+  ),
+
+  // Announced as filling, but not water.
+  'pail-pushed': s('The pail was pushed: not water.', 'Nothing was counted.'),
+  'too-short-and-fell-back': s('A short push that fell back: not water.', 'Nothing was counted.'),
+  'too-slow': s(
+    'It grew too slowly for a spray.',
+    'Nothing was counted.',
+    'Does something drip into the pail?',
+  ),
+  'not-straight': s(
+    'It did not grow as water does.',
+    'Nothing was counted.',
+    'Shelter the pail from wind and hands.',
+  ),
+  'settled-too-low': s('It settled lower than it seemed: not water.', 'Nothing was counted.'),
+
+  // Doubts that leave the figure standing.
+  'water-temperature-assumed': s(
+    'The water temperature was not told: 20 °C, give or take 10, was assumed.',
+    FIGURE_STANDS,
+    'Measure it in the pail for a smaller ±.',
+  ),
+  'setting-uncertainty-assumed': s(
+    'What the dial is worth was not told, so a common value was assumed.',
+    FIGURE_STANDS,
+  ),
+  'scale-not-checked': s(
+    'The scale was not checked with a known weight.',
+    FIGURE_STANDS,
+    'Put a known weight on it before and after.',
+  ),
+  'clock-not-checked': s('The clock of the board could not be checked.', FIGURE_STANDS),
+  'averaging-unknown': s('How many readings the scale averages is not known.', FIGURE_STANDS),
+  'bumped-while-filling': s('The pail was bumped while it filled; that part was left out.', FIGURE_STANDS),
+  'quantisation-resonance': s(
+    'The steps of the scale keep time with the flow, which can hide an error.',
+    FIGURE_STANDS,
+    'A longer catch helps.',
+  ),
+  'coarse-steps': s('The scale shows coarse steps.', FIGURE_STANDS, 'Longer catches help.'),
+  'display-froze': s('The scale stood still for a moment while water ran.', FIGURE_STANDS),
+  'short-catch': s('A short catch.', FIGURE_STANDS),
+  'gap-while-filling': s('Some readings are missing inside this catch.', FIGURE_STANDS),
+  'wind-or-touch': s('Wind, or something touches the pail.', FIGURE_STANDS, 'Shelter the pail.'),
+  'water-warm': s(
+    'The water is warm, so a litre weighs less.',
+    FIGURE_STANDS,
+    'Let the hose run cool first.',
+  ),
+  'reference-from-rating': s(
+    'Compared with what is stamped on the tip, which has a tolerance of its own.',
+    FIGURE_STANDS,
+  ),
+  'unknown-mark': s('The recording holds a mark this version does not know.', 'It was passed over.'),
+  'unknown-header-key': s(
+    'The recording’s head holds a line this version does not know.',
+    'It was passed over.',
+  ),
+  'lines-refused': s('Some lines could not be read.', 'The others were used.'),
+  'lines-cut': s('Some lines were cut short.', 'The others were used.'),
+  'unit-changed': s('The scale changed its unit on the way.', FIGURE_STANDS),
+  'capture-cut-short': s('The recording breaks off.', 'All up to there was used.'),
+  'restart-before-catch': s('The instrument restarted shortly before this catch.', FIGURE_STANDS),
+  'meter-not-checked': s('The flow meter was not checked against a known volume.', FIGURE_STANDS),
+  'sensor-not-used': s('The pressure sensor was not used.', FIGURE_STANDS),
+  'dial-repeats-worse-than-stated': s(
+    'The dial repeats worse than was told; the wider value is used.',
+    FIGURE_STANDS,
+  ),
+  'scale-near-limit': s('The scale is near its limit.', 'The catch is kept.', 'Shut off and empty the pail.'),
+  'plateaus-do-not-match-plan': s('The steps in the flow do not match the plan.', FIGURE_STANDS),
+  simulated: s('Simulated: no real tip was measured.'),
+  'timed-by-hand': s('Timed by hand: the thumb is part of the ±.', FIGURE_STANDS),
+
+  // A number that could stand there and does not.
+  'no-sensor': s('There is no pressure sensor.'),
+  'none-announced': s('No setting was told for this catch.'),
+  'plateau-of-a-pour': s('This is one step of a longer pour.'),
+  'catch-is-void': s('The catch is void, so it gives no number.'),
+  'no-curve': s('There is no curve yet.'),
+  'no-catches': s('There is no catch yet, so no curve.'),
+  'no-settings': s('No pressures were told, so no curve can be drawn.'),
+  'one-setting-only': s(
+    'One setting only: no exponent can be told from it.',
+    '',
+    'Measure at a second pressure.',
+  ),
+  'two-catches-only': s('Two catches are too few for an honest ±.', 'Both are kept.', 'Make a third.'),
+  'too-few-settings': s('Too few settings to tell.', 'The catches are kept.', 'Measure at more pressures.'),
+  'fit-did-not-settle': s(
+    'No curve settled through these catches.',
+    'The catches are kept.',
+    'Look for one that is far off.',
+  ),
+  'no-reference': s('There is nothing to compare with.'),
+  'not-yet-supported': s('This version can’t tell that yet.'),
+  'unit-missing': s('The unit is missing.', '', 'Say which unit the scale shows.'),
+  'no-mass': s('There is no weight in these readings.'),
+  'no-meter-factor': s(
+    'Pulses per litre are not known, so the meter gives no flow.',
+    '',
+    'Type what the meter’s sheet says, or check it with a known volume.',
+  ),
+  'no-degrees-of-freedom': s('Too few readings for an honest ±.'),
+  'no-quiet-after': s('The pail was not quiet long enough after shut-off to tell a drip.'),
+  'outside-measured-range': s(
+    'That is outside what was measured, so no number is given.',
+    '',
+    'Measure nearer to it.',
+  ),
+  'no-rated-flow': s('No rated flow was told, so there is nothing to compare with.'),
+  'not-enough-readings': s('Not enough readings yet.'),
+  'device-has-no-clock': s('The scale has no clock of its own; arrival times are used.'),
+
+  // A request that could not be done.
+  'file-not-found': s('The file is not there any more.', NOTHING_CHANGED, 'Choose it again.'),
+  'not-a-capture': s(
+    'This file is not a capture of ours.',
+    NOTHING_CHANGED,
+    'Choose a file that was exported here.',
+  ),
+  'capture-version-newer': s(
+    'This capture was written by a newer version.',
+    NOTHING_CHANGED,
+    'Open it with that version.',
+  ),
+  'capture-too-big': s('This file is too big to open.', NOTHING_CHANGED, 'Cut it into shorter recordings.'),
+  'capture-header-wrong': s(
+    'The head of this capture can’t be read.',
+    NOTHING_CHANGED,
+    'Take an unchanged copy.',
+  ),
+  'capture-empty': s('This capture holds no readings.', NOTHING_CHANGED, 'Choose another file.'),
+  'setting-not-positive': s(
+    'A pressure setting has to be above zero.',
+    NOTHING_CHANGED,
+    'Correct the list of settings.',
+  ),
+  'setting-absurd': s(
+    'A pressure setting is far beyond a small sprayer.',
+    NOTHING_CHANGED,
+    'Check the list and its unit; never go above the rating of the weakest part.',
+  ),
+  'settings-repeat': s(
+    'The same setting stands in the list twice.',
+    NOTHING_CHANGED,
+    'Name each once; catches per setting makes the repeats.',
+  ),
+  'flow-not-positive': s('A flow has to be above zero.', NOTHING_CHANGED, 'Correct it, or leave it empty.'),
+  'volume-not-positive': s('A volume has to be above zero.', NOTHING_CHANGED, 'Correct it.'),
+  'time-not-positive': s('A time has to be above zero.', NOTHING_CHANGED, 'Correct it.'),
+  'number-not-understood': s('That is not a number.', NOTHING_CHANGED, 'Digits, with a point or a comma.'),
+  'name-missing': s('A name is missing.', NOTHING_CHANGED, 'Give it any name you will know again.'),
+  'no-serial-here': s(
+    'This browser can’t talk to a serial instrument.',
+    NOTHING_CHANGED,
+    'On a computer, a current Chromium-based browser or Firefox can. The simulated bench, captures and timing by hand work here.',
+  ),
+  'permission-refused': s(
+    'The computer did not allow this instrument to be opened.',
+    NOTHING_CHANGED,
+    'Allow it when asked; on Linux your user may have to join the group that owns serial ports.',
+  ),
+  'port-busy-or-gone': s(
+    'The instrument could not be opened: another tab or program holds it, or it was unplugged.',
+    NOTHING_CHANGED,
+    'Close the other one, plug it in again, try again.',
+  ),
+  'port-already-open': s('This page has the instrument open already.', NOTHING_CHANGED),
+  'no-port-picked': s('No instrument was picked.', NOTHING_CHANGED, 'Plug it in and pick it from the list.'),
+  'no-readings-yet': s(
+    'No reading has come yet.',
+    NOTHING_CHANGED,
+    'Is the scale on, and set to send without a break?',
+  ),
+  'wrong-baud-likely': s(
+    'What comes in is no text: the speed (baud) is most likely wrong.',
+    NOTHING_CHANGED,
+    'Choose another speed; the scale’s manual or menu names it.',
+  ),
+  'not-an-instrument-we-read': s(
+    'Something answers, but it is no scale and no bench board.',
+    NOTHING_CHANGED,
+    'Pick another instrument from the list.',
+  ),
+  'sweep-running': s('A sweep is running.', 'It goes on.', 'End it first.'),
+  'no-sweep-running': s('No sweep is running.', NOTHING_CHANGED),
+  'nothing-to-strike': s('There is no catch to strike out.', NOTHING_CHANGED),
+  'reason-needed': s(
+    'Its number was seen, so a reason is needed.',
+    NOTHING_CHANGED,
+    'Say in a few words what went wrong.',
+  ),
+  'will-not-fit': s('The next catch will not fit.', 'Everything so far is kept.', 'Empty the pail.'),
+  'storage-failed': s(
+    'The browser could not write to its store.',
+    'The sweep goes on in memory only.',
+    'Export the capture before you close this page.',
+  ),
+  'storage-full': s(
+    'The browser’s store is full.',
+    'What was written before is kept.',
+    'Export the capture, and make room on this computer.',
+  ),
+  'storage-newer': s(
+    'The store was written by a newer version of this page.',
+    'Nothing in it was touched.',
+    'Load the page again to get the newer version.',
+  ),
+  'record-not-found': s('That record is not there any more.', NOTHING_CHANGED),
+  'instrument-not-open': s(
+    'No instrument is open.',
+    NOTHING_CHANGED,
+    'Plug one in, or run the simulated bench.',
+  ),
+  'worker-stopped': s(
+    'The part that reads the instrument stopped.',
+    'Finished catches are kept.',
+    'Load the page again; an unfinished sweep waits in the Log.',
+  ),
+};
+
+export function sentenceOf(because: Because): Sentence {
+  return becauseSentences[because];
+}
+
+/** A code that came as bare text (announcements carry some): its sentence if it is one of ours. */
+export function sentenceOfText(code: string): Sentence | null {
+  return Object.hasOwn(becauseSentences, code) ? becauseSentences[code as Because] : null;
+}
+
+/** All three parts as one line. */
+export function wholeSentence(because: Because): string {
+  const { what, kept, todo } = becauseSentences[because];
+  return [what, kept, todo].filter((part) => part !== '').join(' ');
+}

@@ -1,0 +1,19 @@
+/** What stands by a field that is not right yet. Plain words; the limit is named where there is one. */
+export const fieldErrors = {
+  notANumber: 'That is not a number. Digits, with a point or a comma.',
+  notANumberIn: (piece: string) => `“${piece}” is not a number.`,
+  nameMissing: 'Give it a name you will know again.',
+  noSettings: 'Name at least one pressure.',
+  tooManySettings: (most: number) => `At most ${most} settings in one sweep.`,
+  settingNotPositive: 'A pressure has to be above zero.',
+  settingAbsurd: (limit: string) =>
+    `Above ${limit}: no small sprayer goes there. Check the number and the unit.`,
+  settingTwice: (setting: string) => `${setting} stands there twice. Catches per setting makes the repeats.`,
+  flowNotPositive: 'A flow has to be above zero. No stamp? Leave it empty.',
+  flowAbsurd: (limit: string) => `Above ${limit}: no small sprayer gives that.`,
+  ratedHalf: 'Rated flow and rated pressure belong together: give both, or leave both empty.',
+  between: (low: string, high: string) => `Has to be from ${low} to ${high}.`,
+  wholeBetween: (low: number, high: number) => `A whole number from ${low} to ${high}.`,
+  aboveZero: 'Has to be above zero.',
+  empty: 'Fill this in.',
+} as const;

@@ -1,0 +1,90 @@
+/** What stands large on the running screen, and the quiet lines round it. */
+import type { Announcement, SweepView } from '../contract.ts';
+import { plain, withUncertainty } from './number.ts';
+import { pressureText } from './prompts.ts';
+import type { ShownUnits } from './units.ts';
+
+export interface BigFigure {
+  readonly value: string;
+  readonly plusMinus: string | null;
+  readonly unit: string;
+  /** Measured is blue; a pressure asked for is ochre and says what it is. */
+  readonly tone: 'measured' | 'asked' | 'none';
+}
+
+/** The one number: while water runs the flow so far, while a setting is to be set that setting. */
+export function bigFigure(sweep: SweepView, units: ShownUnits): BigFigure {
+  const { running, prompt } = sweep;
+  if (prompt.kind === 'set-and-spray' && running === null)
+    return {
+      value: plain(units.pressure.fromSI(prompt.setting_Pa)),
+      plusMinus: null,
+      unit: `${units.pressure.label} on the dial`,
+      tone: 'asked',
+    };
+  if (running?.flow_m3_per_s == null || running.expanded_m3_per_s == null)
+    return { value: '–', plusMinus: null, unit: `${units.flow.label} so far`, tone: 'none' };
+  const cut = withUncertainty(
+    units.flow.fromSI(running.flow_m3_per_s),
+    units.flow.fromSI(running.expanded_m3_per_s),
+  );
+  return {
+    value: cut?.value ?? '–',
+    plusMinus: cut?.plusMinus ?? null,
+    unit: `${units.flow.label} so far`,
+    tone: 'measured',
+  };
+}
+
+/** "Tip 7 · green knapsack · catch 2 of 3 at 40 psi" */
+export function contextLine(sweep: SweepView, units: ShownUnits): string {
+  const { setup, settingNow_Pa, ordinal } = sweep;
+  const where =
+    settingNow_Pa === null
+      ? ''
+      : ` · catch ${ordinal} of ${setup.catchesPerSetting} at ${pressureText(settingNow_Pa, units)}`;
+  return `${setup.tip.name} · ${setup.rig.name}${where}`;
+}
+
+/** Announcements that the instruction does not already say. */
+export function saysMore(announcement: Announcement): boolean {
+  return ['kept', 'void', 'not-water', 'struck', 'instrument-lost', 'instrument-back'].includes(
+    announcement.kind,
+  );
+}
+
+export function progressSentence(sweep: SweepView): string {
+  const wanted = sweep.plan.reduce((sum, setting) => sum + setting.wanted, 0);
+  const done = sweep.plan.reduce((sum, setting) => sum + Math.min(setting.done, setting.wanted), 0);
+  return `${done} of ${wanted} catches`;
+}
+
+/** What the curve shows, in one sentence. */
+export function curveSentence(sweep: Pick<SweepView, 'plan' | 'picture'>, units: ShownUnits): string {
+  const parts = sweep.plan.map((setting) => {
+    const mean = sweep.picture?.settings.find((one) => one.setting_Pa === setting.setting_Pa);
+    const at = pressureText(setting.setting_Pa, units);
+    if (mean === undefined) return `${at}: ${setting.done} of ${setting.wanted} catches`;
+    const cut = withUncertainty(
+      units.flow.fromSI(mean.flow_m3_per_s),
+      units.flow.fromSI(mean.expandedUncertainty95_m3_per_s),
+    );
+    return cut === null ? at : `${at}: ${cut.value}, give or take ${cut.plusMinus}`;
+  });
+  return `Flow in ${units.flow.label} against pressure. ${parts.join('; ')}.`;
+}
+
+/** "13 lb in the pail, last minute and a half" */
+export function traceCaption(units: ShownUnits, whole: boolean): string {
+  const what = `${units.mass.spoken} in the pail`;
+  return whole ? `${what}, whole recording` : `${what}, last minute and a half`;
+}
+
+export function pailLine(sweep: SweepView, units: ShownUnits): string {
+  const { level_kg, room_kg } = sweep.pail;
+  const shown = (mass_kg: number): string =>
+    `${plain(Number(units.load.fromSI(mass_kg).toPrecision(2)))} ${units.load.label}`;
+  return level_kg === null
+    ? `Room for ${shown(room_kg)}.`
+    : `${shown(Math.max(0, level_kg))}, room for ${shown(room_kg)}.`;
+}

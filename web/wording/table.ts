@@ -1,0 +1,58 @@
+/** Rows of the table twin of the curve, in words and figures. */
+import type { CatchView } from '../contract.ts';
+import { sentenceOf } from './because.ts';
+import { significant, withUncertainty } from './number.ts';
+import { words } from './page.ts';
+import { pressureText } from './prompts.ts';
+import type { ShownUnits } from './units.ts';
+
+export interface CatchRow {
+  readonly index: number;
+  readonly number: number;
+  readonly setting: string;
+  readonly flow: string;
+  readonly plusMinus: string;
+  readonly drip: string;
+  readonly state: string;
+  /** Why it is void, doubtful or struck out; empty when it is good. */
+  readonly why: string;
+  readonly struck: boolean;
+  readonly void: boolean;
+}
+
+function stateOf(thisCatch: CatchView): { state: string; why: string } {
+  const text = words.table;
+  if (thisCatch.struck) return { state: text.struck, why: thisCatch.struckReason ?? '' };
+  if (thisCatch.voidBecause !== null)
+    return { state: text.void, why: sentenceOf(thisCatch.voidBecause).what };
+  if (thisCatch.warnings.length > 0)
+    return {
+      state: text.doubtful,
+      why: thisCatch.warnings.map((warning) => sentenceOf(warning).what).join(' '),
+    };
+  return { state: text.good, why: '' };
+}
+
+export function catchRow(thisCatch: CatchView, units: ShownUnits): CatchRow {
+  const flow = thisCatch.flow_m3_per_s;
+  const half = thisCatch.expandedUncertainty95_m3_per_s;
+  const cut =
+    flow === null || half === null ? null : withUncertainty(units.flow.fromSI(flow), units.flow.fromSI(half));
+  return {
+    index: thisCatch.index,
+    number: thisCatch.index + 1,
+    setting: thisCatch.setting_Pa === null ? '–' : pressureText(thisCatch.setting_Pa, units),
+    flow: cut?.value ?? (flow === null ? '–' : significant(units.flow.fromSI(flow), 2)),
+    plusMinus: cut?.plusMinus ?? '–',
+    drip: thisCatch.drip_m3_per_s === null ? '–' : significant(units.drip.fromSI(thisCatch.drip_m3_per_s), 2),
+    ...stateOf(thisCatch),
+    struck: thisCatch.struck,
+    void: thisCatch.voidBecause !== null,
+  };
+}
+
+/** "40 psi, 0.340 gal/min." */
+export function catchName(thisCatch: CatchView, units: ShownUnits): string {
+  const row = catchRow(thisCatch, units);
+  return `${row.setting}, ${row.flow} ${units.flow.label}.`;
+}
