@@ -10,7 +10,17 @@ import { createAwayWatch, lastBlockBeforeFall, type AwayWatch } from './lift.ts'
 import { limits } from './limits.ts';
 import { quantisationResonance } from './quantisation-resonance.ts';
 import { createRestLevels } from './rest-levels.ts';
-import { finished, findStart, findStop, lineThrough, refineStart, RunningFill, steadyPart, type Line } from './running-fill.ts';
+import {
+  finished,
+  findStart,
+  findStop,
+  lineThrough,
+  lowestBefore,
+  refineStart,
+  RunningFill,
+  steadyPart,
+  type Line,
+} from './running-fill.ts';
 import { Watch } from './watch.ts';
 
 export interface CatchDetectorOptions {
@@ -55,6 +65,7 @@ class CatchDetector implements CatchListener {
   private lowBlocks = 0;
   private backSince_s: number | null = null;
   private maybeStart_s = 0;
+  private crossed_s = 0;
   /** The level fell until here (a hand taken away): no base for a start before it. */
   private fellUntil_s = -Infinity;
   private fill: RunningFill | null = null;
@@ -348,7 +359,9 @@ class CatchDetector implements CatchListener {
   private arm(now: number): void {
     this.state = 'maybe';
     this.lowSince_s = null;
-    this.maybeStart_s = findStart(this.watch, Math.max(now - 3, this.fellUntil_s), now + 1e-6)?.start_s ?? now - 1;
+    this.crossed_s = this.steepSince_s ?? now;
+    this.maybeStart_s =
+      findStart(this.watch, Math.max(now - 3, this.fellUntil_s), now + 1e-6)?.start_s ?? now - 1;
     this.events.push({ kind: 'maybe', at_s: now, start_s: this.maybeStart_s });
   }
 
@@ -365,7 +378,7 @@ class CatchDetector implements CatchListener {
     if (now - this.maybeStart_s < limits.confirmAfter_s) return;
     const slope = watch.history.slope_kg_per_s(now - limits.confirmSlope_s, now + 1e-6) ?? 0;
     if (slope < 0.8 * threshold) return;
-    const start = findStart(
+    let start = findStart(
       watch,
       Math.max(this.maybeStart_s - limits.edgeSearch_s, this.fellUntil_s),
       this.maybeStart_s + limits.edgeSearch_s,
@@ -376,10 +389,10 @@ class CatchDetector implements CatchListener {
       return;
     }
     if (block.mass_kg - start.before_kg < Math.min(limits.confirmRise_kg, 3 * threshold)) {
-      // What was taken for the base stood higher than the pail: look for a nearer one.
-      this.maybeStart_s = Math.max(start.start_s, this.maybeStart_s) + 0.5;
-      this.fellUntil_s = Math.max(this.fellUntil_s, start.start_s - limits.edgeSearch_s + 0.5);
-      return;
+      // What was taken for the base stood higher than the pail (a hand on it): its lowest level before the rise, then.
+      const lowest = lowestBefore(watch, this.crossed_s);
+      if (block.mass_kg - lowest.before_kg < Math.min(limits.confirmRise_kg, 3 * threshold)) return;
+      start = lowest;
     }
     this.fill = new RunningFill(start.start_s, start.before_kg, slope);
     this.state = 'filling';
@@ -413,7 +426,8 @@ class CatchDetector implements CatchListener {
     if (line !== null) {
       // After a knock, or between two steps of a coarse display, the slope is low but the level is where it should be.
       const short_kg = line.at_kg(now) - (watch.history.level_kg(now - 0.3, now + 1e-6) ?? block.mass_kg);
-      if (short_kg < Math.max(limits.stopShort_s * line.flow_kg_per_s, 1.2 * watch.step_kg)) return;
+      const onLine = short_kg < Math.max(limits.stopShort_s * line.flow_kg_per_s, 1.2 * watch.step_kg);
+      if (onLine && this.lowBlocks * watch.period_s < limits.stopForSure_s) return;
     }
     fill.lineBefore = line;
     const search_s = limits.edgeSearch_s + 0.5 * watch.window_s;
@@ -520,7 +534,10 @@ class CatchDetector implements CatchListener {
     const recent = this.watch.history.slope_kg_per_s(now - limits.againSlope_s, now + 1e-6) ?? 0;
     const asBefore = recent / fill.flow_kg_per_s;
     const sameFlow = asBefore >= limits.againAbove && asBefore <= limits.againBelow;
-    if (sameFlow && this.wasOffFor_s(now, fill, this.steepSince_s - this.lowSince_s) <= limits.againWithin_s) {
+    const seen_s = this.steepSince_s - this.lowSince_s;
+    const off_s = this.wasOffFor_s(now, fill, seen_s);
+    const goesOn = off_s <= limits.againWithin_s && off_s >= -limits.againWithin_s / 2;
+    if (sameFlow && goesOn && seen_s <= limits.againWithin_s + 1.2 * this.watch.window_s) {
       this.again(now);
       return true;
     }
@@ -537,11 +554,22 @@ class CatchDetector implements CatchListener {
     return true;
   }
 
-  /** What is missing against the line before, in seconds of water: right whatever the slope's window made of the edges. */
+  /**
+   * For how long the water was really off, s: what is missing against the line before, whatever the slope's window made of the
+   * edges. Without a line (a fill that had just begun) by the chord from before to now. `seen_s` if neither can be had.
+   */
   private wasOffFor_s(now: number, fill: RunningFill, seen_s: number): number {
-    const level_kg = this.watch.history.level_kg(now - 0.3, now + 1e-6);
-    if (fill.lineBefore === null || level_kg === null) return seen_s;
-    return (fill.lineBefore.at_kg(now - 0.15) - level_kg) / fill.lineBefore.flow_kg_per_s;
+    const { history } = this.watch;
+    const level_kg = history.level_kg(now - 0.3, now + 1e-6);
+    if (level_kg === null || this.lowSince_s === null) return seen_s;
+    if (fill.lineBefore !== null)
+      return (fill.lineBefore.at_kg(now - 0.15) - level_kg) / fill.lineBefore.flow_kg_per_s;
+    const from_s = fill.start_s + 0.6;
+    const to_s = this.lowSince_s - 0.3 * this.watch.window_s;
+    const before_kg = history.level_kg(from_s, to_s);
+    const flow = history.slope_kg_per_s(now - limits.againHold_s, now + 1e-6) ?? 0;
+    if (before_kg === null || flow <= 0) return seen_s;
+    return now - 0.15 - (from_s + to_s) / 2 - (level_kg - before_kg) / flow;
   }
 
   private again(now: number): void {
@@ -584,6 +612,13 @@ class CatchDetector implements CatchListener {
     }
     const again = refineStart(watch, fill, stop_s);
     if (again !== null) fill.start_s = again;
+    const opening = steadyPart(watch, fill.start_s, stop_s, 8);
+    // Water only adds: a base above the line's own beginning was a hand on the pail.
+    if (opening !== null)
+      fill.before_kg = Math.min(
+        fill.before_kg,
+        opening.at_kg(fill.start_s) + watch.levelTolerance_kg(2, 0.005),
+      );
     const rise_kg = (settled_kg ?? fill.before_kg) - fill.before_kg;
     const steady = steadyPart(watch, fill.start_s, stop_s, 120);
     const flow_kg_per_s = steady?.flow_kg_per_s ?? fill.flow_kg_per_s;

@@ -23,7 +23,8 @@ export function classifyPour(facts: PourFacts): Verdict {
   const expected_kg = flow_kg_per_s * lasted_s;
   const short = lasted_s < limits.shortest_s;
   if (short && rise_kg < limits.settledShare * expected_kg) return notWater('too-short-and-fell-back');
-  if (rise_kg < limits.pushedShare * expected_kg) return notWater('pail-pushed');
+  if (lasted_s < limits.pushAtMost_s || rise_kg < limits.pushedShare * expected_kg)
+    return notWater('pail-pushed');
   if (rise_kg < limits.settledShare * expected_kg) return notWater('settled-too-low');
   if (facts.endsOnSeenLevel && lasted_s < limits.seenBeforeWithin_s) return notWater('pail-pushed');
   if (flow_kg_per_s < limits.leastFlow_kg_per_s) return notWater('too-slow');

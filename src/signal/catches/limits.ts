@@ -19,6 +19,7 @@ export const limits = {
   stopHold_s: 0.5,
   /** And the level must lie this much water below the line, s. */
   stopShort_s: 0.3,
+  stopForSure_s: 2,
   againAbove: 0.6,
   againBelow: 1.8,
   againWithin_s: 2,
@@ -42,6 +43,8 @@ export const limits = {
   replacedAtLast_s: 3,
   /** Rejection of what is not water. */
   shortest_s: 4.5,
+  /** Shorter than the time it takes to be sure: two pushes in a row. */
+  pushAtMost_s: 2.2,
   settledShare: 0.7,
   pushedShare: 0.3,
   crookedShare: 0.08,

@@ -50,6 +50,16 @@ export function findStart(
   return base === null ? null : { start_s: split.edge_s, before_kg: base };
 }
 
+/** Last lowest block shortly before the slope crossed its threshold: a start when no flat base can be had. */
+export function lowestBefore(watch: Watch, crossed_s: number): { start_s: number; before_kg: number } {
+  const { times_s, masses_kg } = watch.history;
+  const to = watch.history.indexAt(crossed_s + 0.3);
+  let lowest = Math.max(0, to - 1);
+  for (let i = watch.history.indexAt(crossed_s - 1.2); i < to; i++)
+    if ((masses_kg[i] ?? 0) <= (masses_kg[lowest] ?? 0)) lowest = i;
+  return { start_s: times_s[lowest] ?? crossed_s, before_kg: masses_kg[lowest] ?? 0 };
+}
+
 /** Stop edge from the history between two times; null when there is too little of it. */
 export function findStop(watch: Watch, from_s: number, to_s: number): number | null {
   const { times_s, masses_kg } = watch.history;
