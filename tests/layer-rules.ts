@@ -100,8 +100,12 @@ const RULES: readonly ((found: Import & { readonly target: string }) => string |
       ? 'src imports from folders above only'
       : null,
   ({ from, target }) => (isSrc(from) && isWeb(target) ? 'src never imports web' : null),
-  ({ from, target }) =>
-    isWeb(from) && isWeb(target) && !isWorker(from) && rank(WEB_ORDER, target) > rank(WEB_ORDER, from)
+  ({ from, target, typeOnly }) =>
+    isWeb(from) &&
+    isWeb(target) &&
+    !isWorker(from) &&
+    !(target === 'web/contract.ts' && typeOnly) &&
+    rank(WEB_ORDER, target) > rank(WEB_ORDER, from)
       ? 'web imports from folders above only'
       : null,
   ({ from, target }) =>

@@ -78,6 +78,12 @@ describe('the rules themselves', () => {
     expect(broken('web/parts/A.svelte', "<script>import B from '../charts/B.svelte';</script>")).toEqual([]);
   });
 
+  it('let anybody take the shapes of the contract, and the contract itself only types', () => {
+    expect(broken('web/wording/a.ts', "import type { Prompt } from '../contract.ts';")).toEqual([]);
+    expect(broken('web/wording/a.ts', "import { prompt } from '../contract.ts';")).toHaveLength(1);
+    expect(broken('web/contract.ts', "import { ok } from '../src/base/outcome.ts';")).toHaveLength(1);
+  });
+
   it('find the database and @stdlib where they do not belong', () => {
     expect(misplacedNames([{ path: 'web/state/a.ts', text: "import { openDB } from 'idb';" }])).toHaveLength(
       1,
