@@ -1,0 +1,270 @@
+import type { Absence, VoidReason, Warning } from '../../base/because.ts';
+import type { DetectedCatch } from '../../signal/catches/catch-event.ts';
+import { dripAfter } from '../../signal/catches/drip.ts';
+import { idleWander } from '../../signal/catches/idle-wander.ts';
+import {
+  quantisationAllowance_kg_per_s,
+  quantisationResonance,
+} from '../../signal/catches/quantisation-resonance.ts';
+import { wholeUncertainty } from '../flow/catch-uncertainty.ts';
+import type { CatchParts } from '../flow/catch-uncertainty.ts';
+import { estimateMassFlow } from '../flow/estimate-mass-flow.ts';
+import type { MassFlowEstimate } from '../flow/estimate-mass-flow.ts';
+import { jetAllowance_kg_per_s } from '../flow/jet-allowance.ts';
+import type { Wand } from '../flow/jet-allowance.ts';
+import { pulseFlow } from '../flow/pulses.ts';
+import type { MeterFactor } from '../flow/pulses.ts';
+import { firstAtOrAfter } from '../flow/steady-window.ts';
+import type { AnalysedCatch } from './analysis.ts';
+
+/** Catches under this length are kept, with a warning: the window is short and its ± wide. */
+export const SHORT_CATCH_s = 15;
+/** Drip is looked for up to this long after shut-off. */
+const DRIP_WATCH_s = 30;
+
+/** What one catch's analysis needs of the whole capture. Columns: times ascending, NaN where there is no number. */
+export interface CatchContext {
+  readonly time_s: Float64Array;
+  readonly mass_kg: Float64Array;
+  readonly pulses: Float64Array;
+  readonly edge_s: Float64Array;
+  readonly pressure_Pa: Float64Array;
+  readonly hasMass: boolean;
+  readonly unitUnknown: boolean;
+  readonly hasSensor: boolean;
+  readonly averagedReadings: number | null;
+  readonly step_kg: number | null;
+  readonly wand: Wand;
+  readonly meter: MeterFactor | null;
+  /** Volume per shown mass: buoyancy over density, m³/kg. */
+  readonly volumePerMass_m3_per_kg: number;
+  /** Relative standard uncertainty all catches share, where the flow comes from mass, and where it comes from pulses. */
+  readonly sharedOfMass: number;
+  readonly sharedOfPulses: number;
+  readonly disturbed_s: readonly number[];
+}
+
+/** Where a catch stands in the capture, decided from the marks. */
+export interface CatchPlace {
+  readonly setting_Pa: number | null;
+  readonly settingBecause: Absence | Warning;
+  readonly pour: number;
+  readonly struck: boolean;
+}
+
+/** One detected catch as the documented JSON has it. A void one keeps its times, pour and setting. */
+export function analyseCatch(caught: DetectedCatch, place: CatchPlace, context: CatchContext): AnalysedCatch {
+  const voidBecause = caught.voidBecause ?? (context.unitUnknown && context.hasMass ? 'unit-unknown' : null);
+  if (voidBecause !== null) return voidCatch(caught, place, voidBecause, caught.warnings);
+  return context.hasMass ? fromMass(caught, place, context) : fromPulses(caught, place, context);
+}
+
+interface Times {
+  readonly start_s: number;
+  readonly stop_s: number;
+}
+
+/** What stands of a catch whatever became of it. */
+function head({ start_s, stop_s }: Times, place: CatchPlace) {
+  const { setting_Pa, settingBecause, pour } = place;
+  return { start_s, stop_s, setting_Pa, ...(setting_Pa === null ? { settingBecause } : {}), pour };
+}
+
+function fromMass(caught: DetectedCatch, place: CatchPlace, context: CatchContext): AnalysedCatch {
+  const { start_s, stop_s } = caught;
+  const known = head(caught, place);
+  const { struck } = place;
+  const found = estimateMassFlow(context.time_s, context.mass_kg, context.time_s.length, start_s, stop_s, {
+    averagedReadings: context.averagedReadings,
+  });
+  if (!found.ok || !(found.value.massFlow_kg_per_s > 0)) {
+    return voidCatch(caught, place, 'no-steady-window', caught.warnings);
+  }
+  const estimate = found.value;
+  const mass_kg = caught.settled_kg === null ? null : caught.settled_kg - caught.before_kg;
+  const warnings = new Set(caught.warnings);
+  if (stop_s - start_s < SHORT_CATCH_s) warnings.add('short-catch');
+  if (estimate.maskGaveUp) warnings.add('bumped-while-filling');
+  if (resonates(estimate, context)) warnings.add('quantisation-resonance');
+  if (isWindy(caught, estimate, context)) warnings.add('wind-or-touch');
+  const jet_kg_per_s = jetAllowance_kg_per_s(caught.jet_kg, stop_s - start_s, context.wand);
+  const ownTypeB_kg_per_s = warnings.has('quantisation-resonance')
+    ? quantisationAllowance_kg_per_s(context.step_kg ?? 0, estimate.window.to_s - estimate.window.from_s)
+    : 0;
+  return {
+    ...known,
+    ...pressureFields(estimate.window.from_s, estimate.window.to_s, context),
+    mass_kg,
+    ...(mass_kg === null ? { massBecause: 'not-enough-readings' as const } : {}),
+    ...massFlowFields(estimate, { jet_kg_per_s, ownTypeB_kg_per_s }, context),
+    ...drip(caught, context),
+    struck,
+    voidBecause: null,
+    warnings: [...warnings],
+  };
+}
+
+/** The fields that follow from a mass flow and its own parts: also what a plateau of a longer pour has. */
+export function massFlowFields(
+  estimate: MassFlowEstimate,
+  own: { readonly jet_kg_per_s: number; readonly ownTypeB_kg_per_s: number },
+  context: CatchContext,
+) {
+  const perMass = context.volumePerMass_m3_per_kg;
+  const flow = estimate.massFlow_kg_per_s * perMass;
+  return {
+    massFlow_kg_per_s: estimate.massFlow_kg_per_s,
+    flow_m3_per_s: flow,
+    flowFrom: 'mass' as const,
+    ...uncertaintyFields({
+      typeA_m3_per_s: estimate.standardUncertainty_kg_per_s * perMass,
+      typeADegreesOfFreedom: estimate.degreesOfFreedom,
+      jetAllowance_m3_per_s: own.jet_kg_per_s * perMass,
+      ownTypeB_m3_per_s: own.ownTypeB_kg_per_s * perMass,
+      sharedTypeB_m3_per_s: flow * context.sharedOfMass,
+    }),
+  };
+}
+
+function fromPulses(caught: DetectedCatch, place: CatchPlace, context: CatchContext): AnalysedCatch {
+  const { start_s, stop_s } = caught;
+  const known = head(caught, place);
+  const { struck } = place;
+  const { time_s, pulses, edge_s, meter } = context;
+  const found =
+    meter === null ? null : pulseFlow(time_s, pulses, edge_s, time_s.length, start_s, stop_s, meter);
+  if (found?.ok !== true || !(found.value.flow_m3_per_s > 0)) {
+    return voidCatch(caught, place, 'no-steady-window', caught.warnings);
+  }
+  const { flow_m3_per_s, standardUncertainty_m3_per_s, degreesOfFreedom } = found.value;
+  return {
+    ...known,
+    ...pressureFields(start_s + 1, stop_s, context),
+    mass_kg: null,
+    massBecause: 'no-mass',
+    massFlow_kg_per_s: null,
+    massFlowBecause: 'no-mass',
+    flow_m3_per_s,
+    flowFrom: 'pulses',
+    ...uncertaintyFields({
+      typeA_m3_per_s: standardUncertainty_m3_per_s,
+      typeADegreesOfFreedom: degreesOfFreedom,
+      jetAllowance_m3_per_s: 0,
+      ownTypeB_m3_per_s: 0,
+      sharedTypeB_m3_per_s: flow_m3_per_s * context.sharedOfPulses,
+    }),
+    drip_m3_per_s: null,
+    dripBecause: 'no-mass',
+    struck,
+    voidBecause: null,
+    warnings: stop_s - start_s < SHORT_CATCH_s ? ['short-catch'] : [],
+  };
+}
+
+function uncertaintyFields(parts: CatchParts) {
+  const whole = wholeUncertainty(parts);
+  return {
+    ...parts,
+    standardUncertainty_m3_per_s: whole.standardUncertainty,
+    degreesOfFreedom: whole.degreesOfFreedom,
+    expandedUncertainty95_m3_per_s: whole.expandedUncertainty95,
+  };
+}
+
+function pressureFields(
+  from_s: number,
+  to_s: number,
+  { time_s, pressure_Pa, hasSensor }: CatchContext,
+): Pick<AnalysedCatch, 'pressure_Pa' | 'pressureBecause'> {
+  let sum = 0;
+  let n = 0;
+  for (let i = firstAtOrAfter(time_s, time_s.length, from_s); i < time_s.length && time_s[i]! <= to_s; i++) {
+    if (Number.isNaN(pressure_Pa[i]!)) continue;
+    sum += pressure_Pa[i]!;
+    n++;
+  }
+  if (n > 0) return { pressure_Pa: sum / n };
+  return { pressure_Pa: null, pressureBecause: hasSensor ? 'not-enough-readings' : 'no-sensor' };
+}
+
+function resonates(estimate: MassFlowEstimate, { step_kg, time_s }: CatchContext): boolean {
+  if (step_kg === null) return false;
+  const { first, end } = estimate.window;
+  const period_s = (time_s[end - 1]! - time_s[first]!) / (end - 1 - first);
+  const noise_kg = Math.sqrt(Math.max(0, estimate.residual_kg ** 2 - step_kg ** 2 / 12));
+  return quantisationResonance(estimate.massFlow_kg_per_s, period_s, step_kg, noise_kg);
+}
+
+function isWindy(caught: DetectedCatch, estimate: MassFlowEstimate, context: CatchContext): boolean {
+  const target = context.wand === 'guided' ? 0.005 : 0.01;
+  const expected_kg = estimate.massFlow_kg_per_s * (caught.stop_s - caught.start_s);
+  const until_s = caught.start_s - 0.5;
+  // Only where the ten seconds before were quiet, otherwise the hand that put the pail down would be the wind.
+  if (context.disturbed_s.some((at_s) => at_s > until_s - 12 && at_s < until_s)) return false;
+  const idle = idleWander(samples(context, until_s - 10, until_s), until_s, target, expected_kg);
+  // A display that counts in grams wanders by one of them without any wind.
+  return idle?.doubtful === true && idle.wander_kg > (context.step_kg ?? 0);
+}
+
+function drip(
+  caught: DetectedCatch,
+  context: CatchContext,
+): Pick<AnalysedCatch, 'drip_m3_per_s' | 'dripBecause'> {
+  const { stop_s } = caught;
+  const last_s = context.time_s[context.time_s.length - 1] ?? stop_s;
+  const next_s = context.disturbed_s.find((at_s) => at_s > stop_s + 0.5) ?? Infinity;
+  const until_s = Math.min(next_s, last_s, stop_s + DRIP_WATCH_s);
+  const found = dripAfter(samples(context, stop_s, until_s), stop_s, until_s);
+  if (found === null) return { drip_m3_per_s: null, dripBecause: 'no-quiet-after' };
+  return { drip_m3_per_s: found * context.volumePerMass_m3_per_kg };
+}
+
+function* samples({ time_s, mass_kg }: CatchContext, from_s: number, to_s: number) {
+  for (let i = firstAtOrAfter(time_s, time_s.length, from_s); i < time_s.length && time_s[i]! <= to_s; i++) {
+    yield { time_s: time_s[i]!, mass_kg: mass_kg[i]! };
+  }
+}
+
+/** Times, pour and setting stand; every quantity is null, with the reason beside it. */
+export function voidCatch(
+  times: Times,
+  place: CatchPlace,
+  voidBecause: VoidReason,
+  warnings: readonly Warning[],
+): AnalysedCatch {
+  const because = 'catch-is-void';
+  return {
+    ...head(times, place),
+    pressure_Pa: null,
+    pressureBecause: because,
+    mass_kg: null,
+    massBecause: because,
+    massFlow_kg_per_s: null,
+    massFlowBecause: because,
+    flow_m3_per_s: null,
+    flowBecause: because,
+    flowFrom: null,
+    flowFromBecause: because,
+    typeA_m3_per_s: null,
+    typeABecause: because,
+    typeADegreesOfFreedom: null,
+    typeADegreesOfFreedomBecause: because,
+    jetAllowance_m3_per_s: null,
+    jetAllowanceBecause: because,
+    ownTypeB_m3_per_s: null,
+    ownTypeBBecause: because,
+    sharedTypeB_m3_per_s: null,
+    sharedTypeBBecause: because,
+    standardUncertainty_m3_per_s: null,
+    standardUncertaintyBecause: because,
+    degreesOfFreedom: null,
+    degreesOfFreedomBecause: because,
+    expandedUncertainty95_m3_per_s: null,
+    expandedUncertainty95Because: because,
+    drip_m3_per_s: null,
+    dripBecause: because,
+    struck: place.struck,
+    voidBecause,
+    warnings,
+  };
+}

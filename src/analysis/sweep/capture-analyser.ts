@@ -1,0 +1,259 @@
+import type { Absence, Warning } from '../../base/because.ts';
+import type { CaptureHeader } from '../../signal/captures/header.ts';
+import { describeInstrument } from '../../signal/captures/describe-instrument.ts';
+import type { CaptureMark } from '../../signal/captures/mark.ts';
+import type { CaptureSink, CaptureSummary } from '../../signal/captures/read.ts';
+import { MAX_LINE_BYTES } from '../../signal/lines/line-splitter.ts';
+import { createDecoder } from '../../signal/streams/decoder.ts';
+import type { LineDecoder } from '../../signal/streams/decoder.ts';
+import { AIR_DENSITY_KG_PER_M3, buoyancyFactor } from '../flow/buoyancy.ts';
+import { BUOYANCY_RELATIVE_U, HOST_CLOCK_RELATIVE_U } from '../flow/catch-uncertainty.ts';
+import { catchWater } from '../flow/warm-water.ts';
+import { analyseCatch } from './analyse-catch.ts';
+import type { CatchContext } from './analyse-catch.ts';
+import { analyseCurve, ASSUMED_SETTING_U_Pa } from './analyse-curve.ts';
+import type { AnalysedCatch, Analysis, CurvePicture } from './analysis.ts';
+import { CaptureColumns } from './capture-columns.ts';
+import { detectCatches } from './detect-catches.ts';
+import type { Detected } from './detect-catches.ts';
+import { findingBecause } from './finding.ts';
+import { settingAt, struckCatches } from './marks.ts';
+import type { TimedMark } from './marks.ts';
+import { mapClock } from './map-clock.ts';
+import type { MappedClock } from './map-clock.ts';
+import { outOfPulses } from './mass-from-pulses.ts';
+
+/** Changes with any change that can change a number. */
+export const estimatorVersion = 'mask-ols-lf 1';
+
+/** The analysis, what the screen draws of it, and the readings on the axis the catches were found on (views, don't write). */
+export interface AnalysedCapture {
+  readonly analysis: Analysis;
+  readonly picture: CurvePicture | null;
+  readonly pictureBecause: Absence | null;
+  readonly readings: { readonly time_s: Float64Array; readonly mass_kg: Float64Array };
+}
+
+/**
+ * A capture to its analysis: give it to a `CaptureReader` as the sink, or feed it lines and marks as they happen.
+ * Readings are kept as columns (56 bytes each), lines are not kept. `finish` may be asked as often as liked, also in between: it
+ * changes nothing, and the same lines and marks always give the same numbers, live or from a file.
+ * Errors: lines before the header (a mistake of the caller) throw RangeError.
+ */
+export class CaptureAnalyser implements CaptureSink {
+  private readonly columns = new CaptureColumns();
+  private readonly marks: TimedMark[] = [];
+  private readonly warned = new Set<Warning>();
+  private about: CaptureHeader | null = null;
+  private decoder: LineDecoder | null = null;
+  /** Reads bare numbers whose unit nobody named, as if they were grams: enough to see a catch, never to give its flow. */
+  private unitless: LineDecoder | null = null;
+  private gaps = 0;
+  private first_s: number | null = null;
+  private last_s = 0;
+
+  header(header: CaptureHeader): void {
+    this.about = header;
+    const described = describeInstrument(header);
+    if (!described.ok) throw new RangeError(described.because);
+    this.decoder = createDecoder(described.value);
+    if (described.value.kind === 'scale' && described.value.bareUnit === null) {
+      this.unitless = createDecoder({ ...described.value, bareUnit: 'g' });
+    }
+    if (header.simulated === true) this.warned.add('simulated');
+    if (header.waterTemperature_degC === undefined) this.warned.add('water-temperature-assumed');
+    if (header.settingStandardUncertainty_Pa === undefined) this.warned.add('setting-uncertainty-assumed');
+    if (header.averagedReadings === undefined && header.instrument === 'scale')
+      this.warned.add('averaging-unknown');
+    if (header.scaleFactorFrom === undefined || header.scaleFactorFrom === 'maker') {
+      this.warned.add('scale-not-checked');
+    }
+  }
+
+  line(arrival_s: number, line: string): void {
+    if (this.decoder === null) throw new RangeError('a header comes before the first line');
+    this.first_s ??= arrival_s;
+    this.last_s = Math.max(this.last_s, arrival_s);
+    const cut = line.length >= MAX_LINE_BYTES;
+    if (cut) this.warned.add('lines-cut');
+    for (const event of this.decoder.decode({ arrival_s, line, cut })) {
+      switch (event.kind) {
+        case 'reading':
+          this.columns.push(event.reading);
+          break;
+        case 'gap':
+          this.gaps++;
+          this.columns.gap(event.at_s, event.because);
+          break;
+        case 'unit-changed':
+          this.warned.add('unit-changed');
+          break;
+        case 'line-refused':
+          if (event.because === 'line-unit-missing') this.withoutUnit(arrival_s, line);
+          break;
+        case 'board-says':
+          break;
+      }
+    }
+  }
+
+  mark(at_s: number, mark: CaptureMark): void {
+    if (mark.kind === 'gap' && this.decoder !== null) {
+      for (const event of this.decoder.gap(at_s, mark.reason)) {
+        if (event.kind !== 'gap') continue;
+        this.gaps++;
+        this.columns.gap(at_s, event.because);
+      }
+    } else if (mark.kind === 'unknown') this.warned.add('unknown-mark');
+    else this.marks.push({ at_s, mark });
+  }
+
+  /** `file`: the name to print. `summary`: what the reader had to say of the file, if there was one. */
+  finish(file: string, summary: CaptureSummary | null = null): AnalysedCapture {
+    const about = this.about;
+    if (about === null || this.decoder === null) throw new RangeError('nothing is known of this capture');
+    const clock = mapClock(this.columns, about.instrument);
+    const time_s = clock.time_s;
+    const { context, detected, warnings } = this.listen(about, clock);
+    const catches = this.catchesOf(detected, context);
+    const curve = analyseCurve(catches, {
+      protocol: about.settingProtocol ?? 're-set',
+      settingStandardUncertainty_Pa: about.settingStandardUncertainty_Pa ?? ASSUMED_SETTING_U_Pa,
+      pressureFullScale_Pa: about.pressureFullScale_Pa ?? null,
+      ratedFlow_m3_per_s: about.ratedFlow_m3_per_s ?? null,
+      ratedPressure_Pa: about.ratedPressure_Pa ?? null,
+      noCatchesBecause: this.decoder.linesWithoutUnit > 0 ? 'unit-missing' : 'no-catches',
+    });
+    const linesRefused = this.decoder.linesRefused + (summary?.malformedLines ?? 0);
+    const all = new Set<Warning>([
+      ...this.warned,
+      ...(summary?.warnings ?? []),
+      ...warnings,
+      ...curve.warnings,
+    ]);
+    if (linesRefused > 0) all.add('lines-refused');
+    const analysis: Analysis = {
+      format: 'catchbench-analysis 1',
+      file,
+      estimatorVersion,
+      simulated: about.simulated === true,
+      readings: this.columns.count,
+      linesRefused,
+      gaps: this.gaps,
+      duration_s: this.first_s === null ? 0 : this.last_s - this.first_s,
+      ...clockFields(clock),
+      warnings: [...all],
+      catches,
+      withdrawn: detected.withdrawn,
+      curve: curve.picture?.curve ?? null,
+      curveBecause: curve.because,
+      finding: null,
+      findingBecause: findingBecause(curve.picture?.curve ?? null, catches, about),
+    };
+    return {
+      analysis,
+      picture: curve.picture,
+      pictureBecause: curve.because,
+      readings: { time_s, mass_kg: this.columns.column('mass_kg') },
+    };
+  }
+
+  private withoutUnit(arrival_s: number, line: string): void {
+    for (const event of this.unitless?.decode({ arrival_s, line, cut: false }) ?? []) {
+      if (event.kind === 'reading') this.columns.push(event.reading);
+    }
+  }
+
+  private listen(
+    about: CaptureHeader,
+    clock: MappedClock,
+  ): { readonly context: CatchContext; readonly detected: Detected; readonly warnings: readonly Warning[] } {
+    const { columns } = this;
+    const { time_s } = clock;
+    const averagedReadings = about.averagedReadings ?? null;
+    const warnings: Warning[] = [];
+    const water = catchWater(about.waterTemperature_degC ?? null);
+    if (water.warm) warnings.push('water-warm');
+    if (!clock.checked) warnings.push('clock-not-checked');
+    const hasMass = columns.massShown > 0;
+    const edgeAge_s = columns.column('edgeAge_s');
+    const edge_s = time_s.map((t, i) => t - (clock.ratio ?? 1) * edgeAge_s[i]!);
+    const meter =
+      about.pulsesPerLitre === undefined
+        ? null
+        : { pulsesPerCubicMetre: about.pulsesPerLitre * 1e3, offset_Hz: about.meterOffset_Hz ?? 0 };
+    const fromPulses = !hasMass && meter !== null;
+    if (fromPulses && about.meterOffset_Hz === undefined) warnings.push('meter-not-checked');
+    const pulses = columns.column('pulses');
+    const listened = fromPulses
+      ? outOfPulses(time_s, pulses, edge_s, meter)
+      : { mass_kg: columns.column('mass_kg'), step_kg: columns.step_kg };
+    const detected = detectCatches(time_s, listened.mass_kg, columns.breaks, {
+      step_kg: listened.step_kg,
+      averagedReadings: fromPulses ? 1 : averagedReadings,
+    });
+    const factorFrom = about.scaleFactorFrom ?? 'maker';
+    const buoyancy = buoyancyFactor(factorFrom, water.density_kg_per_m3, AIR_DENSITY_KG_PER_M3);
+    const fullScale_Pa = about.pressureFullScale_Pa ?? null;
+    const supply = columns.column('supplyFraction');
+    const clockU = Math.hypot(clock.ratioStandardUncertainty ?? 0, HOST_CLOCK_RELATIVE_U);
+    return {
+      detected,
+      warnings,
+      context: {
+        time_s,
+        mass_kg: columns.column('mass_kg'),
+        pulses,
+        edge_s,
+        pressure_Pa: supply.map((x) => (fullScale_Pa === null ? NaN : ((x - 0.1) / 0.8) * fullScale_Pa)),
+        hasMass,
+        unitUnknown: this.decoder !== null && this.decoder.linesWithoutUnit > 0,
+        hasSensor: fullScale_Pa !== null && supply.some((x) => !Number.isNaN(x)),
+        averagedReadings,
+        step_kg: columns.step_kg,
+        wand: about.wand ?? 'hand-held',
+        meter,
+        volumePerMass_m3_per_kg: buoyancy / water.density_kg_per_m3,
+        sharedOfMass: Math.hypot(
+          water.relativeStandardUncertainty,
+          factorFrom === 'water-volume' ? 0 : BUOYANCY_RELATIVE_U,
+          clockU,
+        ),
+        sharedOfPulses: clockU,
+        disturbed_s: detected.disturbed_s,
+      },
+    };
+  }
+
+  private catchesOf(detected: Detected, context: CatchContext): AnalysedCatch[] {
+    const struck = struckCatches(
+      this.marks,
+      detected.catches.map((caught) => caught.start_s),
+    );
+    return detected.catches.map((caught, i) =>
+      analyseCatch(
+        caught,
+        {
+          setting_Pa: settingAt(this.marks, caught.start_s),
+          settingBecause: 'none-announced',
+          pour: i + 1,
+          struck: struck[i] ?? false,
+        },
+        context,
+      ),
+    );
+  }
+}
+
+function clockFields({ ratio, ratioStandardUncertainty }: MappedClock) {
+  if (ratio === null || ratioStandardUncertainty === null) {
+    const because = 'device-has-no-clock' as const;
+    return {
+      clockRatio: null,
+      clockRatioBecause: because,
+      clockRatioStandardUncertainty: null,
+      clockRatioStandardUncertaintyBecause: because,
+    };
+  }
+  return { clockRatio: ratio, clockRatioStandardUncertainty: ratioStandardUncertainty };
+}

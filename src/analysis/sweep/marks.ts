@@ -1,0 +1,49 @@
+import type { CaptureMark } from '../../signal/captures/mark.ts';
+
+/** A setting announced a little late still holds for the water that had begun. */
+export const SETTING_GRACE_s = 0.5;
+/** A strike names a start; the refined edge may have moved by this much since. */
+export const STRIKE_REACH_s = 2;
+
+export interface TimedMark {
+  readonly at_s: number;
+  readonly mark: CaptureMark;
+}
+
+/** The setting that holds for water that began at `start_s`: the last one announced up to 0.5 s after it. */
+export function settingAt(marks: readonly TimedMark[], start_s: number): number | null {
+  let setting_Pa: number | null = null;
+  for (const { at_s, mark } of marks) {
+    if (mark.kind === 'setting' && start_s >= at_s - SETTING_GRACE_s) setting_Pa = mark.pressure_Pa;
+  }
+  return setting_Pa;
+}
+
+/** Which catches are struck, after strikes and undone strikes in order; a strike means the nearest start within 2 s. */
+export function struckCatches(marks: readonly TimedMark[], starts_s: readonly number[]): boolean[] {
+  const struck = starts_s.map(() => false);
+  for (const { mark } of marks) {
+    if (mark.kind !== 'struck' && mark.kind !== 'undo-struck') continue;
+    let nearest = -1;
+    starts_s.forEach((start_s, i) => {
+      const off_s = Math.abs(start_s - mark.start_s);
+      if (off_s <= STRIKE_REACH_s && (nearest < 0 || off_s < Math.abs(starts_s[nearest]! - mark.start_s))) {
+        nearest = i;
+      }
+    });
+    if (nearest >= 0) struck[nearest] = mark.kind === 'struck';
+  }
+  return struck;
+}
+
+/** The plan of a one-pour capture that holds for water that began at `start_s`; null without one. */
+export function planAt(marks: readonly TimedMark[], start_s: number): readonly number[] | null {
+  let plan: readonly number[] | null = null;
+  for (const { at_s, mark } of marks) {
+    if (start_s < at_s - SETTING_GRACE_s) break;
+    if (mark.kind === 'plan-one-pour') plan = mark.pressures_Pa;
+    // A setting announced later ends the plan.
+    if (mark.kind === 'setting') plan = null;
+  }
+  return plan;
+}
