@@ -41,20 +41,31 @@ export class UsbLine {
   /** What has arrived by `t_s`; bytes of one moment are one chunk. */
   take(t_s: number): Chunk[] {
     const chunks: Chunk[] = [];
-    while (this.waiting[0] !== undefined && this.waiting[0].arrival_s <= t_s) {
-      const first = this.waiting[0];
-      const together = this.waiting.filter((piece) => piece.arrival_s === first.arrival_s);
-      this.waiting = this.waiting.slice(together.length);
-      const bytes = new Uint8Array(together.reduce((sum, piece) => sum + piece.bytes.length, 0));
-      let filled = 0;
-      for (const piece of together) {
-        bytes.set(piece.bytes, filled);
-        filled += piece.bytes.length;
+    let together: Chunk[] = [];
+    let taken = 0;
+    for (const piece of this.waiting) {
+      if (piece.arrival_s > t_s) break;
+      taken += 1;
+      if (together[0] !== undefined && together[0].arrival_s !== piece.arrival_s) {
+        chunks.push(joined(together));
+        together = [];
       }
-      chunks.push({ arrival_s: first.arrival_s, bytes });
+      together.push(piece);
     }
+    if (together.length > 0) chunks.push(joined(together));
+    this.waiting = this.waiting.slice(taken);
     return chunks;
   }
+}
+
+function joined(pieces: readonly Chunk[]): Chunk {
+  const bytes = new Uint8Array(pieces.reduce((sum, piece) => sum + piece.bytes.length, 0));
+  let filled = 0;
+  for (const piece of pieces) {
+    bytes.set(piece.bytes, filled);
+    filled += piece.bytes.length;
+  }
+  return { arrival_s: pieces[0]?.arrival_s ?? 0, bytes };
 }
 
 function bytesOf(text: string): Uint8Array {
