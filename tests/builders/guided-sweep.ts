@@ -3,7 +3,8 @@ import { makeOrder, seededRandom } from '../../src/session/plan.ts';
 import type { Announcement, Prompt } from '../../src/session/prompt.ts';
 import type { SweepCommand } from '../../src/session/sweep-command.ts';
 import type { SweepSetup } from '../../src/session/sweep-setup.ts';
-import { emptyCaptureHeader, type CaptureHeader } from '../../src/signal/captures/header.ts';
+import { captureHeaderOf } from '../../web/worker/capture-header-of.ts';
+import type { Source } from '../../web/worker/device/source.ts';
 import { LineSplitter } from '../../src/signal/lines/line-splitter.ts';
 import { createDecoder } from '../../src/signal/streams/decoder.ts';
 import { GuidedBench } from '../../src/simulation/guided-bench.ts';
@@ -41,18 +42,7 @@ export function guidedSweep(
   });
   const guided = new GuidedBench(bench, new SimulatedPerson({ seed }));
   const description = bench.description();
-  const facts = bench.headerFacts();
-  const header: CaptureHeader = {
-    ...emptyCaptureHeader(description.kind),
-    ...facts,
-    waterTemperature_degC: setup.waterTemperature_degC,
-    settingProtocol: setup.rig.control === 'turns-freely' ? 're-set' : 'set-once',
-    settingStandardUncertainty_Pa: setup.rig.settingStandardUncertainty_Pa,
-    wand: setup.rig.wand,
-    tip: setup.tip.name,
-    ratedFlow_m3_per_s: setup.tip.ratedFlow_m3_per_s,
-    ratedPressure_Pa: setup.tip.ratedPressure_Pa,
-  };
+  const header = captureHeaderOf('sweep under test', setup, source(bench), '2026-05-04T09:12:00Z');
   const live = new LiveSweep({ setup, header, order: makeOrder(setup, seededRandom(setup.orderSeed)) });
   const splitter = new LineSplitter();
   const decoder = createDecoder(description);
@@ -84,4 +74,14 @@ export function guidedSweep(
   };
   sweep.apply(live.begin(0));
   return sweep;
+}
+
+/** What the capture's header asks of a source; the rest of it is not used here. */
+function source(bench: SimulatedBench): Source {
+  const { scaleFactorFrom, waterTemperature_degC } = bench.headerFacts();
+  return {
+    description: bench.description(),
+    simulated: true,
+    headerFacts: { scaleFactorFrom, waterTemperature_degC },
+  } as Source;
 }

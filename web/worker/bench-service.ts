@@ -1,5 +1,5 @@
 // Over 300 lines would be too many; the parts live beside this file, here they are only put together.
-import { ESTIMATOR_VERSION } from '../../src/analysis/sweep/estimator-version.ts';
+import { estimatorVersion } from '../../src/analysis/sweep/capture-analyser.ts';
 import type { GapReason } from '../../src/base/because.ts';
 import { ok, refused, type Outcome, type Refusal } from '../../src/base/outcome.ts';
 import { checkSetup } from '../../src/session/plan.ts';
@@ -63,7 +63,7 @@ export class BenchService implements BenchWorker {
     const { store, storage } = await this.#openStore();
     this.#store = store;
     this.#page.connect(sink);
-    return { appVersion: APP_VERSION, estimatorVersion: ESTIMATOR_VERSION, storage };
+    return { appVersion: APP_VERSION, estimatorVersion, storage };
   }
 
   async openSimulated(request: SimulatedBenchRequest): Promise<Outcome<true>> {
@@ -128,7 +128,7 @@ export class BenchService implements BenchWorker {
       return this.#source ?? source;
     });
     if (!taken.ok) return taken;
-    return this.#run(taken.value);
+    return this.#run(taken);
   }
 
   pause(): Promise<Outcome<true>> {

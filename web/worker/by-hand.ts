@@ -1,5 +1,5 @@
 import { analyseByHand } from '../../src/analysis/sweep/analyse-by-hand.ts';
-import { ESTIMATOR_VERSION } from '../../src/analysis/sweep/estimator-version.ts';
+import { estimatorVersion } from '../../src/analysis/sweep/capture-analyser.ts';
 import { ok, type Outcome } from '../../src/base/outcome.ts';
 import type { ByHandSweepRecord } from '../../src/records/bench-record.ts';
 import { checkSetup } from '../../src/session/plan.ts';
@@ -12,7 +12,7 @@ import type { BenchStore } from './storage/bench-store.ts';
 export function analyseHandTimed(setup: SweepSetup, catches: readonly HandCatch[]): Outcome<AnalysedFile> {
   const analysed = analyseByHand({
     name: setup.tip.name,
-    estimatorVersion: ESTIMATOR_VERSION,
+    estimatorVersion,
     catches,
     protocol: setup.rig.control === 'turns-freely' ? 're-set' : 'set-once',
     settingStandardUncertainty_Pa: setup.rig.settingStandardUncertainty_Pa,

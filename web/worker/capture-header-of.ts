@@ -1,17 +1,17 @@
-import { emptyCaptureHeader, type CaptureHeader } from '../../src/signal/captures/header.ts';
+import type { CaptureHeader } from '../../src/signal/captures/header.ts';
 import type { InstrumentDescription } from '../../src/signal/reading.ts';
 import type { SweepSetup } from '../../src/session/sweep-setup.ts';
 import type { Source } from './device/source.ts';
 
-/** The capture header of a sweep made here: what the person told and what was plugged in. */
+type Facts = { [Key in keyof CaptureHeader]?: CaptureHeader[Key] | null };
+
+/** The capture header of a sweep made here: what the person told and what was plugged in; what nobody said is left out. */
 export function captureHeaderOf(sweepId: string, setup: SweepSetup, source: Source, startedAt: string): CaptureHeader {
   const { tip, rig } = setup;
   const { description, simulated } = source;
-  return {
-    ...emptyCaptureHeader(description.kind),
+  const facts: Facts = {
     startedAt,
     sweepId,
-    simulated,
     averagedReadings: description.averagedReadings,
     waterTemperature_degC: setup.waterTemperature_degC,
     ...instrumentFacts(description),
@@ -22,10 +22,13 @@ export function captureHeaderOf(sweepId: string, setup: SweepSetup, source: Sour
     tip: tip.name,
     ratedFlow_m3_per_s: tip.ratedFlow_m3_per_s,
     ratedPressure_Pa: tip.ratedPressure_Pa,
+    ...(simulated ? { simulated } : {}),
   };
+  const said = Object.entries(facts).filter(([, value]) => value !== null && value !== undefined);
+  return { instrument: description.kind, ...(Object.fromEntries(said) as Partial<CaptureHeader>), unknown: {} };
 }
 
-function instrumentFacts(instrument: InstrumentDescription): Partial<CaptureHeader> {
+function instrumentFacts(instrument: InstrumentDescription): Facts {
   if (instrument.kind === 'scale') return { unit: instrument.bareUnit };
   const { pulsesPerCubicMetre, meterOffset_Hz, pressureFullScale_Pa } = instrument;
   return {

@@ -73,10 +73,11 @@ export function indexedDbStore(database: IDBPDatabase<BenchDatabase>): BenchStor
           ({ kind }) => kind === 'catch' || kind === 'catch-withdrawn',
         );
         const stored = [...lists.flat(), ...corrections];
-        const counts = new Map<string, number>();
-        for (const sweepId of new Set(stored.map((record) => record.sweepId))) {
-          counts.set(sweepId, await store.index('byKindAndSweep').count(['catch', sweepId]));
-        }
+        const counted = [...new Set(stored.map((record) => record.sweepId))].map(
+          async (sweepId) =>
+            [sweepId, await store.index('byKindAndSweep').count(['catch', sweepId])] as const,
+        );
+        const counts = new Map(await Promise.all(counted));
         return ok(summariseAll(stored, (sweepId) => counts.get(sweepId) ?? 0));
       }),
 
