@@ -14,11 +14,11 @@ import {
   finished,
   findStart,
   findStop,
-  lineThrough,
   lowestBefore,
   refineStart,
   RunningFill,
   steadyPart,
+  trimmedLineThrough,
   type Line,
 } from './running-fill.ts';
 import { Watch } from './watch.ts';
@@ -277,8 +277,21 @@ class CatchDetector implements CatchListener {
     if (slope < threshold || this.mustRest) this.steepSince_s = null;
     else {
       this.steepSince_s ??= now;
-      if (now - this.steepSince_s >= limits.armHold_s) this.arm(now);
+      if (now - this.steepSince_s >= limits.armHold_s && this.stillRises(now)) this.arm(now);
     }
+  }
+
+  /** A knock has a steep side too: it comes back to the old level, or has stopped rising by now. */
+  private stillRises(now: number): boolean {
+    const { history } = this.watch;
+    const recent = history.slope_kg_per_s(now - Math.max(0.6, 3.5 * this.watch.period_s), now + 1e-6);
+    if (recent !== null && recent < this.watch.threshold_kg_per_s / 2) return false;
+    const mass_kg = history.level_kg(now - 0.25, now + 1e-6);
+    if (mass_kg === null || this.level_kg === null) return true;
+    const over_kg = mass_kg - this.level_kg;
+    const same_kg = this.watch.levelTolerance_kg(1.5, 0.0025);
+    if (Math.abs(over_kg) <= same_kg) return false;
+    return over_kg > 0 || now - this.fellUntil_s > 1.4;
   }
 
   private fellBack(
@@ -383,7 +396,7 @@ class CatchDetector implements CatchListener {
       Math.max(this.maybeStart_s - limits.edgeSearch_s, this.fellUntil_s),
       this.maybeStart_s + limits.edgeSearch_s,
     );
-    if (start === null) return;
+    start ??= lowestBefore(watch, this.crossed_s);
     if (now - start.start_s < limits.confirmAfter_s) {
       this.maybeStart_s = start.start_s;
       return;
@@ -440,7 +453,7 @@ class CatchDetector implements CatchListener {
   private lineBefore(fill: RunningFill, low_s: number): Line | null {
     const to_s = low_s - 0.5 * this.watch.window_s;
     const from_s = Math.max(fill.start_s + 1, to_s - 7);
-    return to_s - from_s < 2 ? null : lineThrough(this.watch, from_s, to_s);
+    return to_s - from_s < 2 ? null : trimmedLineThrough(this.watch, from_s, to_s);
   }
 
   private bumped(now: number, fill: RunningFill): void {
@@ -530,16 +543,23 @@ class CatchDetector implements CatchListener {
     this.steepSince_s ??= now;
     if (now - this.steepSince_s < limits.riseHold_s) return false;
     // A knock or a hand rises too, but not for so long and not at the water's own pace.
-    if (now - this.steepSince_s < limits.againHold_s) return false;
-    const recent = this.watch.history.slope_kg_per_s(now - limits.againSlope_s, now + 1e-6) ?? 0;
+    const risen_s = now - this.steepSince_s;
+    if (risen_s < limits.againHold_s) return false;
+    const late = risen_s >= 2 * limits.againHold_s;
+    const span_s = late ? 2.5 : Math.max(limits.againSlope_s, 0.8 * this.watch.window_s);
+    const recent = this.watch.history.slope_kg_per_s(now - span_s, now + 1e-6) ?? 0;
     const asBefore = recent / fill.flow_kg_per_s;
     const sameFlow = asBefore >= limits.againAbove && asBefore <= limits.againBelow;
     const seen_s = this.steepSince_s - this.lowSince_s;
     const off_s = this.wasOffFor_s(now, fill, seen_s);
-    const goesOn = off_s <= limits.againWithin_s && off_s >= -limits.againWithin_s / 2;
-    if (sameFlow && goesOn && seen_s <= limits.againWithin_s + 1.2 * this.watch.window_s) {
-      this.again(now);
-      return true;
+    const within_s = limits.againWithin_s;
+    if (seen_s <= within_s + 1.2 * this.watch.window_s && off_s < 1.6 * within_s) {
+      const unsure = off_s > 0.6 * within_s || off_s < -0.5 * within_s || !sameFlow;
+      if (!late && unsure) return false;
+      if (off_s <= within_s && off_s >= -within_s && asBefore >= 0.4 && asBefore <= 2.2) {
+        this.again(now);
+        return true;
+      }
     }
     if (recent < this.watch.threshold_kg_per_s) return false;
     const steep_s = this.steepSince_s;
@@ -562,14 +582,17 @@ class CatchDetector implements CatchListener {
     const { history } = this.watch;
     const level_kg = history.level_kg(now - 0.3, now + 1e-6);
     if (level_kg === null || this.lowSince_s === null) return seen_s;
-    if (fill.lineBefore !== null)
-      return (fill.lineBefore.at_kg(now - 0.15) - level_kg) / fill.lineBefore.flow_kg_per_s;
-    const from_s = fill.start_s + 0.6;
-    const to_s = this.lowSince_s - 0.3 * this.watch.window_s;
+    const from_s = Math.max(fill.start_s + 0.6, this.lowSince_s - 7);
+    const to_s = this.lowSince_s - 0.5 * this.watch.window_s;
     const before_kg = history.level_kg(from_s, to_s);
-    const flow = history.slope_kg_per_s(now - limits.againHold_s, now + 1e-6) ?? 0;
-    if (before_kg === null || flow <= 0) return seen_s;
-    return now - 0.15 - (from_s + to_s) / 2 - (level_kg - before_kg) / flow;
+    const flow = history.slope_kg_per_s((this.steepSince_s ?? now) - 0.3, now + 1e-6) ?? 0;
+    const byChord =
+      before_kg === null || flow <= 0
+        ? null
+        : now - 0.15 - (from_s + to_s) / 2 - (level_kg - before_kg) / flow;
+    if (fill.lineBefore === null) return byChord ?? seen_s;
+    const byLine = (fill.lineBefore.at_kg(now - 0.15) - level_kg) / fill.lineBefore.flow_kg_per_s;
+    return byChord === null ? byLine : (byLine + byChord) / 2;
   }
 
   private again(now: number): void {

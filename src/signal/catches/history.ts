@@ -8,7 +8,7 @@ export interface History {
   add(block: Block): void;
   clear(): void;
   /** First index with a time not before `time_s`. */
-  indexAt(time_s: number): number;
+  readonly indexAt: (time_s: number) => number;
   /** Median mass of `from_s` ≤ time < `to_s`, kg; null if empty. */
   level_kg(from_s: number, to_s: number): number | null;
   /** Theil-Sen slope of `from_s` ≤ time < `to_s`, kg/s; null with fewer than three blocks. */

@@ -78,9 +78,16 @@ export interface Line {
 
 /** Theil-Sen line through the blocks of `from_s` ≤ time < `to_s`. Null with fewer than three. */
 export function lineThrough(watch: Watch, from_s: number, to_s: number): Line | null {
-  const { times_s, masses_kg } = watch.history;
-  const from = watch.history.indexAt(from_s);
-  const to = watch.history.indexAt(to_s);
+  const { times_s, masses_kg, indexAt } = watch.history;
+  return straight(times_s, masses_kg, indexAt(from_s), indexAt(to_s));
+}
+
+function straight(
+  times_s: readonly number[],
+  masses_kg: readonly number[],
+  from: number,
+  to: number,
+): Line | null {
   const slope = theilSenSlope(times_s, masses_kg, from, to);
   if (slope === null) return null;
   const t0 = times_s[from] ?? 0;
@@ -93,6 +100,24 @@ export function lineThrough(watch: Watch, from_s: number, to_s: number): Line | 
     residualSd_kg: 1.4826 * spread,
     at_kg: (time_s) => offset + slope * (time_s - t0),
   };
+}
+
+/** The same with a second look that leaves out what stands off the first line: a knock at one end bends it. */
+export function trimmedLineThrough(watch: Watch, from_s: number, to_s: number): Line | null {
+  const first = lineThrough(watch, from_s, to_s);
+  if (first === null) return null;
+  const { times_s, masses_kg } = watch.history;
+  const most_kg = Math.max(2.5 * first.residualSd_kg, watch.levelTolerance_kg(1.5, 0.003));
+  const times: number[] = [];
+  const masses: number[] = [];
+  for (let i = watch.history.indexAt(from_s); i < watch.history.indexAt(to_s); i++) {
+    const time_s = times_s[i] ?? 0;
+    const mass_kg = masses_kg[i] ?? 0;
+    if (Math.abs(mass_kg - first.at_kg(time_s)) > most_kg) continue;
+    times.push(time_s);
+    masses.push(mass_kg);
+  }
+  return times.length < 6 ? first : (straight(times, masses, 0, times.length) ?? first);
 }
 
 /** Line through a fill past its transients; at most its first `atMost_s`. Null when it is too short. */
