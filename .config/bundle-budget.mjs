@@ -7,7 +7,7 @@ import { command, PlainError, ROOT } from './prepare.mjs';
 
 export const BUDGET_BYTES = Object.freeze({ page: 90_000, worker: 80_000 });
 
-const IMPORTED = /(?:\bfrom|\bimport)\s*\(?\s*["'](\.{1,2}\/[^"']+\.js)["']/g;
+const IMPORTED = /(?:\bfrom|\bimport)\s*\(?\s*["'`](\.{1,2}\/[^"'`]+\.js)["'`]/g;
 
 /** Every script reached by import (static or lazy) from this one, itself included; paths from the assets folder. */
 function reached(assets, start) {

@@ -91,5 +91,5 @@ export default ts.config(
       'no-restricted-imports': ['error', { paths: ['svelte', 'uplot', 'comlink', 'idb'] }],
     },
   },
-  { files: ['**/*.js', '**/*.mjs'], ...ts.configs.disableTypeChecked },
+  { files: ['**/*.js', '**/*.mjs', '**/*.cjs'], ...ts.configs.disableTypeChecked },
 );
