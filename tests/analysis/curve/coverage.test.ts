@@ -161,6 +161,41 @@ describe('what the study measured comes out again', () => {
     expect(coverage).toBeLessThanOrEqual(97.5);
   });
 
+  it('covers the flow at the nominal pressure with the mean of three catches at a knob that was re-set, seed 17', () => {
+    const curves = campaign({ protocol: 're-set', catchRelative: 0.01, dial_psi: 1.5 }, 17);
+    const means = curves.flatMap(({ input }) => settingMeans(input));
+    const coverage = share(
+      means,
+      (mean) =>
+        Math.abs(mean.flow_m3_per_s - TRUE_K * Math.sqrt(mean.setting_Pa)) <=
+        mean.expandedUncertainty95_m3_per_s,
+    );
+    expect(coverage).toBeGreaterThanOrEqual(93);
+    expect(coverage).toBeLessThanOrEqual(97.5);
+  });
+
+  it('holds k in 93-97 % when half of each own variance is estimated with 4 degrees of freedom and half is known, seed 18', () => {
+    const gaussian = seededGaussian(18);
+    const curves = Array.from({ length: SWEEPS }, () => {
+      const input = simulatedSweep({ protocol: 're-set', catchRelative: 0.003, dial_psi: 0.25 }, gaussian);
+      const points = input.points.map((point) => {
+        const estimated = (gaussian() ** 2 + gaussian() ** 2 + gaussian() ** 2 + gaussian() ** 2) / 4 / 2;
+        const factor = estimated + 0.5;
+        return {
+          ...point,
+          ownStandardUncertainty_m3_per_s: point.ownStandardUncertainty_m3_per_s * Math.sqrt(factor),
+          ownDegreesOfFreedom: factor ** 2 / (estimated ** 2 / 4),
+        };
+      });
+      const fit = fitNozzleCurve({ ...input, points });
+      if (!fit.ok) throw new Error(fit.because);
+      return { curve: fit.value };
+    });
+    const coverage = coverageOfK(curves);
+    expect(coverage).toBeGreaterThanOrEqual(93);
+    expect(coverage).toBeLessThanOrEqual(97);
+  });
+
   it('covers the true ratio to rated when the dial has a shared offset of 1.5 psi, and would not without it, seed 16', () => {
     const curves = campaign(
       { protocol: 're-set', catchRelative: 0.01, dial_psi: 1.5, sharedOffset_psi: 1.5 },
