@@ -195,15 +195,23 @@ function resonates(estimate: MassFlowEstimate, { step_kg, time_s }: CatchContext
   return quantisationResonance(estimate.massFlow_kg_per_s, period_s, step_kg, noise_kg);
 }
 
+/** So many standard errors cover the range of five means in 99 of 100 (arithmetic: studentised range, infinite df). */
+const RANGE_OF_FIVE = 4.6;
+
 function isWindy(caught: DetectedCatch, estimate: MassFlowEstimate, context: CatchContext): boolean {
   const target = context.wand === 'guided' ? 0.005 : 0.01;
   const expected_kg = estimate.massFlow_kg_per_s * (caught.stop_s - caught.start_s);
   const until_s = caught.start_s - 0.5;
   // Only where the ten seconds before were quiet, otherwise the hand that put the pail down would be the wind.
   if (context.disturbed_s.some((at_s) => at_s > until_s - 12 && at_s < until_s)) return false;
-  const idle = idleWander(samples(context, until_s - 10, until_s), until_s, target, expected_kg);
-  // A display that counts in grams wanders by one of them without any wind.
-  return idle?.doubtful === true && idle.wander_kg > (context.step_kg ?? 0);
+  const idle = [...samples(context, until_s - 10, until_s)].filter(({ mass_kg }) => Number.isFinite(mass_kg));
+  const found = idleWander(idle, until_s, target, expected_kg);
+  if (found?.doubtful !== true) return false;
+  // The display's own noise and its step wander too: only what is beyond them is wind.
+  const level_kg = idle.reduce((sum, { mass_kg }) => sum + mass_kg, 0) / idle.length;
+  const variance = idle.reduce((sum, { mass_kg }) => sum + (mass_kg - level_kg) ** 2, 0) / idle.length;
+  const meanOfTwoSeconds = Math.sqrt((variance * (context.averagedReadings ?? 8) * 5) / idle.length);
+  return found.wander_kg > Math.max(context.step_kg ?? 0, RANGE_OF_FIVE * meanOfTwoSeconds);
 }
 
 function drip(

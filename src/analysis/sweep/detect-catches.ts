@@ -27,6 +27,7 @@ export function detectCatches(
       switch (event.kind) {
         case 'closed':
           catches.push(event.caught);
+          disturbed_s.push(event.caught.stop_s);
           break;
         case 'withdrawn':
           withdrawn.push({ start_s: event.start_s, because: event.because });
