@@ -72,6 +72,8 @@ export interface Line {
   readonly flow_kg_per_s: number;
   /** MAD × 1.4826 of the blocks about the line. */
   readonly residualSd_kg: number;
+  /** Root mean square about the line, what lies far beyond the above left out. */
+  readonly residualRms_kg: number;
   /** The line's mass at a time, kg. */
   at_kg(time_s: number): number;
 }
@@ -79,7 +81,7 @@ export interface Line {
 /** Theil-Sen line through the blocks of `from_s` ≤ time < `to_s`. Null with fewer than three. */
 export function lineThrough(watch: Watch, from_s: number, to_s: number): Line | null {
   const { times_s, masses_kg, indexAt } = watch.history;
-  return straight(times_s, masses_kg, indexAt(from_s), indexAt(to_s));
+  return straight(times_s, masses_kg, indexAt(from_s), indexAt(to_s), 2 * watch.step_kg);
 }
 
 function straight(
@@ -87,6 +89,7 @@ function straight(
   masses_kg: readonly number[],
   from: number,
   to: number,
+  most_kg: number,
 ): Line | null {
   const slope = theilSenSlope(times_s, masses_kg, from, to);
   if (slope === null) return null;
@@ -95,9 +98,17 @@ function straight(
   for (let i = from; i < to; i++) offsets.push((masses_kg[i] ?? 0) - slope * ((times_s[i] ?? 0) - t0));
   const offset = medianOf(offsets) ?? 0;
   const spread = medianOf(offsets.map((value) => Math.abs(value - offset))) ?? 0;
+  let squares = 0;
+  let counted = 0;
+  for (const value of offsets) {
+    if (Math.abs(value - offset) > 6 * spread + most_kg) continue;
+    squares += (value - offset) ** 2;
+    counted++;
+  }
   return {
     flow_kg_per_s: slope,
     residualSd_kg: 1.4826 * spread,
+    residualRms_kg: Math.sqrt(squares / Math.max(1, counted - 2)),
     at_kg: (time_s) => offset + slope * (time_s - t0),
   };
 }
@@ -117,7 +128,7 @@ export function trimmedLineThrough(watch: Watch, from_s: number, to_s: number): 
     times.push(time_s);
     masses.push(mass_kg);
   }
-  return times.length < 6 ? first : (straight(times, masses, 0, times.length) ?? first);
+  return times.length < 6 ? first : (straight(times, masses, 0, times.length, 2 * watch.step_kg) ?? first);
 }
 
 /** Line through a fill past its transients; at most its first `atMost_s`. Null when it is too short. */

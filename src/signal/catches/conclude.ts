@@ -1,0 +1,86 @@
+import type { VoidReason, WithdrawnReason } from '../../base/because.ts';
+import { classifyPour } from './classify.ts';
+import { dripAfter } from './drip.ts';
+import { type Listening, heldOnTheLine } from './listening.ts';
+import { quantisationResonance } from './quantisation-resonance.ts';
+import { type RunningFill, finished, refineStart, steadyPart } from './running-fill.ts';
+
+/** The end of a pour: judged, and made into a catch. */
+export function conclude(
+  s: Listening,
+  at_s: number,
+  stop_s: number,
+  settled_kg: number | null,
+  voidBecause: VoidReason | null,
+): void {
+  const { fill, watch } = s;
+  if (fill === null) return;
+  if (voidBecause !== null) {
+    closeAs(s, at_s, fill, stop_s, settled_kg, voidBecause);
+    return;
+  }
+  const again = refineStart(watch, fill, stop_s);
+  if (again !== null) fill.start_s = again;
+  const opening = steadyPart(watch, fill.start_s, stop_s, 8);
+  // Water only adds: a base above the line's own beginning was a hand on the pail.
+  if (opening !== null)
+    fill.before_kg = Math.min(
+      fill.before_kg,
+      opening.at_kg(fill.start_s) + watch.levelTolerance_kg(2, 0.005),
+    );
+  const rise_kg = (settled_kg ?? fill.before_kg) - fill.before_kg;
+  const steady = steadyPart(watch, fill.start_s, stop_s, 120);
+  const flow_kg_per_s = steady?.flow_kg_per_s ?? fill.flow_kg_per_s;
+  const verdict = classifyPour({
+    lasted_s: stop_s - fill.start_s,
+    flow_kg_per_s,
+    residualSd_kg: steady?.residualSd_kg ?? 0,
+    rise_kg,
+    endsOnSeenLevel: s.rests.seenAbove(settled_kg ?? NaN, fill.before_kg, watch.levelTolerance_kg(2, 0.003)),
+    frozenFor_s: fill.frozenFor_s,
+  });
+  if (!verdict.water) {
+    withdraw(s, at_s, fill, verdict.because);
+    return;
+  }
+  fill.flow_kg_per_s = flow_kg_per_s;
+  if (steady !== null) checkResonance(s, fill, steady.residualRms_kg);
+  closeAs(s, at_s, fill, stop_s, settled_kg, s.frozenBefore ? 'display-frozen' : verdict.voidBecause);
+  s.closed = { start_s: fill.start_s, before_kg: fill.before_kg, rise_kg, at_s };
+}
+
+function closeAs(
+  s: Listening,
+  at_s: number,
+  fill: RunningFill,
+  stop_s: number,
+  settled_kg: number | null,
+  voidBecause: VoidReason | null,
+): void {
+  const { times_s, masses_kg } = s.watch.history;
+  const from = s.watch.history.indexAt(stop_s);
+  const after = times_s.slice(from).map((time_s, i) => ({ time_s, mass_kg: masses_kg[from + i] ?? null }));
+  const drip = settled_kg === null ? null : dripAfter(after, stop_s, at_s);
+  const caught = finished(s.watch, fill, stop_s, settled_kg, drip, voidBecause);
+  s.events.push({ kind: 'closed', at_s, caught });
+  s.frozenBefore = false;
+  const since_s = s.frozen.identicalSince_s;
+  s.frozenWas = heldOnTheLine(s, fill, stop_s, since_s, s.frozen.held_kg)
+    ? { flow_kg_per_s: fill.flow_kg_per_s, since_s }
+    : null;
+  s.fill = null;
+}
+
+function checkResonance(s: Listening, fill: RunningFill, residualRms_kg: number): void {
+  const { step_kg, readingPeriod_s, period_s } = s.watch;
+  // Blocks average readings: a reading's own noise is larger. The display's rounding is taken off.
+  const single = residualRms_kg * Math.sqrt(Math.max(1, Math.round(period_s / readingPeriod_s)));
+  const noise_kg = Math.sqrt(Math.max(0, single ** 2 - step_kg ** 2 / 12));
+  if (quantisationResonance(fill.flow_kg_per_s, readingPeriod_s, step_kg, noise_kg))
+    fill.warnings.add('quantisation-resonance');
+}
+
+function withdraw(s: Listening, at_s: number, fill: RunningFill, because: WithdrawnReason): void {
+  s.events.push({ kind: 'withdrawn', at_s, start_s: fill.start_s, because });
+  s.fill = null;
+}

@@ -1,0 +1,48 @@
+import type { Block } from './block-average.ts';
+import { limits } from './limits.ts';
+import { type Listening, toQuiet } from './listening.ts';
+import { RunningFill, findStart, lowestBefore } from './running-fill.ts';
+
+/** Maybe: the level rises; in three seconds it is known whether it goes on. */
+export function arm(s: Listening, now: number): void {
+  s.state = 'maybe';
+  s.lowSince_s = null;
+  s.crossed_s = s.steepSince_s ?? now;
+  s.maybeStart_s = findStart(s.watch, Math.max(now - 3, s.fellUntil_s), now + 1e-6)?.start_s ?? now - 1;
+  s.events.push({ kind: 'maybe', at_s: now, start_s: s.maybeStart_s });
+}
+
+export function whenMaybe(s: Listening, block: Block): void {
+  const { watch } = s;
+  const now = block.time_s;
+  const threshold = watch.threshold_kg_per_s;
+  s.lowSince_s = watch.slope_kg_per_s < threshold / 2 ? (s.lowSince_s ?? now) : null;
+  if (s.lowSince_s !== null && now - s.lowSince_s >= limits.disarmHold_s) {
+    s.events.push({ kind: 'maybe-not', at_s: now });
+    toQuiet(s);
+    return;
+  }
+  if (now - s.maybeStart_s < limits.confirmAfter_s) return;
+  const slope = watch.history.slope_kg_per_s(now - limits.confirmSlope_s, now + 1e-6) ?? 0;
+  if (slope < 0.8 * threshold) return;
+  let start = findStart(
+    watch,
+    Math.max(s.maybeStart_s - limits.edgeSearch_s, s.fellUntil_s),
+    s.maybeStart_s + limits.edgeSearch_s,
+  );
+  start ??= lowestBefore(watch, s.crossed_s);
+  if (now - start.start_s < limits.confirmAfter_s) {
+    s.maybeStart_s = start.start_s;
+    return;
+  }
+  if (block.mass_kg - start.before_kg < Math.min(limits.confirmRise_kg, 3 * threshold)) {
+    // What was taken for the base stood higher than the pail (a hand on it): its lowest level before the rise, then.
+    const lowest = lowestBefore(watch, s.crossed_s);
+    if (block.mass_kg - lowest.before_kg < Math.min(limits.confirmRise_kg, 3 * threshold)) return;
+    start = lowest;
+  }
+  s.fill = new RunningFill(start.start_s, start.before_kg, slope);
+  s.state = 'filling';
+  s.lowSince_s = null;
+  s.events.push({ kind: 'filling', at_s: now, start_s: start.start_s });
+}

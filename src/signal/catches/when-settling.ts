@@ -1,0 +1,64 @@
+import type { Block } from './block-average.ts';
+import { conclude } from './conclude.ts';
+import { limits } from './limits.ts';
+import { type Listening, heldOnTheLine, restAt } from './listening.ts';
+import { risesAgain } from './rises-again.ts';
+import { type RunningFill, findStop } from './running-fill.ts';
+import { liftedFromFill } from './when-filling.ts';
+
+/** Settling: wait for a flat level, or for the water to go on. */
+export function whenSettling(s: Listening, block: Block): void {
+  const { watch, fill } = s;
+  if (fill === null || s.lowSince_s === null) return;
+  const now = block.time_s;
+  const slope = watch.slope_kg_per_s;
+  if (liftedFromFill(s, now, block.mass_kg, fill)) return;
+  if (risesAgain(s, now, slope, fill)) return;
+  const flat = Math.abs(slope) < Math.max(watch.flat_kg_per_s, limits.flatOfFlow * fill.flow_kg_per_s);
+  s.flatSince_s = flat ? (s.flatSince_s ?? now) : null;
+  const sinceStop_s = now - (fill.stop_s ?? s.lowSince_s);
+  const flatFor_s = s.flatSince_s === null ? 0 : now - s.flatSince_s;
+  const done = flatFor_s >= limits.flatFor_s && sinceStop_s >= limits.closeAfter_s;
+  if (sinceStop_s < limits.closeAtLast_s && (!done || maybeFrozen(s, now, fill))) return;
+  const stop_s = refinedStop(s, fill, now);
+  const level_kg = watch.history.level_kg(now - 0.5, now + 1e-6) ?? block.mass_kg;
+  const settled_kg = settledLevel(s, fill, stop_s, now) ?? level_kg;
+  conclude(s, now, stop_s, settled_kg, null);
+  restAt(s, now, settled_kg);
+  s.level_kg = level_kg;
+}
+
+/**
+ * Level after the stop: the flat end, or the time just after the stop if a hand has come between. Which of the two is water
+ * is told by what must have flowed in.
+ */
+export function settledLevel(
+  s: Listening,
+  fill: RunningFill,
+  stop_s: number,
+  until_s: number,
+): number | null {
+  const { history } = s.watch;
+  const from_s = stop_s + 0.4 + s.filter_s;
+  const late = history.level_kg(Math.max(from_s, until_s - limits.flatFor_s), until_s + 1e-6);
+  const early = history.level_kg(from_s, Math.min(from_s + 0.9, until_s));
+  if (late === null || early === null) return late ?? early;
+  if (Math.abs(late - early) <= s.watch.levelTolerance_kg(3, 0.008)) return late;
+  const expected = fill.before_kg + fill.flow_kg_per_s * (stop_s - fill.start_s);
+  return Math.abs(late - expected) <= Math.abs(early - expected) ? late : early;
+}
+
+export function refinedStop(s: Listening, fill: RunningFill, until_s: number): number {
+  const about_s = fill.stop_s ?? s.last_s;
+  const search_s = limits.edgeSearch_s;
+  return findStop(s.watch, about_s - search_s, Math.min(until_s, about_s + search_s) + 1e-6) ?? about_s;
+}
+
+/** No flicker and no fall of the jet's push since the last rising reading: perhaps only the display stands still. */
+function maybeFrozen(s: Listening, now: number, fill: RunningFill): boolean {
+  const since_s = s.frozen.identicalSince_s;
+  const stop_s = fill.stop_s ?? since_s;
+  if (now - stop_s > limits.frozenWait_s || since_s > stop_s + 0.25) return false;
+  if (s.frozen.identicalFor_s < limits.frozen_s) return false;
+  return heldOnTheLine(s, fill, stop_s, since_s, s.frozen.held_kg);
+}
