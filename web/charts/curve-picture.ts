@@ -163,7 +163,7 @@ export function drawCurve(input: CurveInput, size: Size): DrawnCurve | null {
     curve: inside.length > 1 ? curve(inside) : null,
     band: inside.length > 1 ? band(inside) : null,
     rated: rated === null ? null : ratedLine(steps),
-    ratedLabel: rated === null ? null : { x: plot.right, y: y(ratedAt(rated, range.high)) },
+    ratedLabel: rated === null ? null : { x: plot.right, y: y(ratedAt(rated, range.high)) + 36 },
     running:
       running === null
         ? null

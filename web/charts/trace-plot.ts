@@ -35,6 +35,14 @@ function coloursOf(element: Element): Colours {
   };
 }
 
+/** A quiet pail shows as a line, not as its noise: at least 2 % of what stands in it, and never less than a tenth of a unit. */
+function massRange(low: number | null, high: number | null): [number, number] {
+  if (low === null || high === null) return [0, 1];
+  const span = Math.max(high - low, Math.abs(high) * 0.02, 0.1);
+  const middle = (low + high) / 2;
+  return [middle - span * 0.55, middle + span * 0.55];
+}
+
 const FONT = "13px 'Atkinson Hyperlegible Next Variable', sans-serif";
 
 export function makeTracePlot(
@@ -56,7 +64,7 @@ export function makeTracePlot(
       padding: [26, 10, options.timeAxis ? 0 : 8, 0],
       legend: { show: false },
       cursor: { show: false },
-      scales: { x: { time: false } },
+      scales: { x: { time: false }, y: { range: (_, low, high) => massRange(low, high) } },
       axes: [
         options.timeAxis
           ? { ...axis, grid: { show: false }, size: 30, values: (_, splits) => splits.map(clockTime) }
@@ -93,8 +101,9 @@ function drawBrackets(self: uPlot, brackets: readonly Bracket[], colours: Colour
   ctx.font = FONT.replace('13px', `${13 * ratio}px`);
   ctx.textAlign = 'center';
   ctx.textBaseline = 'bottom';
-  let labelledTo = Number.NEGATIVE_INFINITY;
-  for (const bracket of brackets) {
+  let labelledFrom = Number.POSITIVE_INFINITY;
+  // Newest first: where two labels would run into each other, the newer one stands.
+  for (const bracket of brackets.toReversed()) {
     if (bracket.stop_s < first || bracket.start_s > last) continue;
     const left = Math.max(bbox.left, self.valToPos(Math.max(bracket.start_s, first), 'x', true));
     const right = Math.min(bbox.left + bbox.width, self.valToPos(Math.min(bracket.stop_s, last), 'x', true));
@@ -108,13 +117,12 @@ function drawBrackets(self: uPlot, brackets: readonly Bracket[], colours: Colour
     ctx.lineTo(right, y);
     if (bracket.stop_s <= last) ctx.lineTo(right, y + 8 * ratio);
     ctx.stroke();
-    // A label that would run into the one before is left out; the table has them all.
     const width = ctx.measureText(bracket.label).width;
     const middle = Math.min(Math.max((left + right) / 2, width / 2), self.ctx.canvas.width - width / 2);
-    if (middle - width / 2 > labelledTo + 6 * ratio) {
+    if (middle + width / 2 < labelledFrom - 6 * ratio) {
       ctx.fillStyle = bracket.kind === 'kept' ? colours.ink : tint[bracket.kind];
       ctx.fillText(bracket.label, middle, y - 3 * ratio);
-      labelledTo = middle + width / 2;
+      labelledFrom = middle - width / 2;
     }
   }
   ctx.restore();

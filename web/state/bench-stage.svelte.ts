@@ -56,6 +56,17 @@ export class BenchStage {
     this.step = 'choice';
   }
 
+  /** A bench for a kept simulated sweep to go on with; the worker knows the tip. */
+  resumeRequest(): SimulatedBenchRequest {
+    return {
+      scenario: this.scenario,
+      seed: this.#random(),
+      speed: this.speed,
+      instrument: 'scale',
+      tipFlowAt275790Pa_m3_per_s: null,
+    };
+  }
+
   /** What "Go" asks of the simulated bench; the true flow hides within a few percent of the stamp. */
   simulationRequest(): SimulatedBenchRequest {
     const tip = this.form?.checked.setup?.tip;

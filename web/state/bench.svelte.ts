@@ -143,8 +143,13 @@ export class Bench {
     await this.#ask((worker) => worker.endSweep());
   }
 
-  async resume(sweepId: string): Promise<boolean> {
+  /** @param bench for a simulated sweep: the bench to open first if none is; the worker puts the same invented tip on it. */
+  async resume(sweepId: string, bench: SimulatedBenchRequest | null): Promise<boolean> {
     this.#surroundings.announcer.arm();
+    if (bench !== null && this.view.instrument.source === 'none') {
+      const opened = await this.#ask((worker) => worker.openSimulated(bench));
+      if (opened === null) return false;
+    }
     const resumed = await this.#ask((worker) => worker.resumeSweep(sweepId));
     if (resumed !== null) this.leftSweepId = null;
     return resumed !== null;

@@ -275,7 +275,7 @@ export const becauseSentences: Readonly<Record<Because, Sentence>> = {
     'Correct the list of settings.',
   ),
   'setting-absurd': s(
-    'A pressure setting is far beyond a small sprayer.',
+    'A pressure setting is none that a small sprayer has.',
     NOTHING_CHANGED,
     'Check the list and its unit; never go above the rating of the weakest part.',
   ),

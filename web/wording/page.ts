@@ -16,6 +16,7 @@ export const words = {
 
   preferences: {
     title: 'Units, light, sound',
+    short: 'Options',
     units: 'Units',
     us: 'psi, gal/min',
     metric: 'bar, L/min',
@@ -70,7 +71,7 @@ export const words = {
   setup: {
     title: 'Tip and rig',
     simulatedTitle: 'The simulated bench',
-    simulatedLead: 'All of this is invented and filled in for you. Press Go.',
+    simulatedLead: 'Tip, sprayer and water are invented, and all is filled in. Press Go.',
     tip: 'Tip',
     tipName: 'Name of the tip',
     ratedFlow: 'Rated flow',
@@ -124,7 +125,11 @@ export const words = {
     soFar: 'so far',
     enough: 'enough',
     none: 'no flow yet',
+    waiting: 'no reading',
+    strikeThis: 'Strike this catch out',
     strike: 'Strike out the last catch',
+    thisOne: 'The catch in hand.',
+    unasked: 'it was not asked for',
     strikeWhy: 'Why? Its number was seen, so the reason stays with it.',
     strikeDo: 'Strike it out',
     strikeKeep: 'Keep it',

@@ -68,8 +68,7 @@ export function truthSentence(
   const inside = Math.abs(measured - truth_m3_per_s_per_sqrtPa) <= half;
   const cut = withUncertainty(unit.fromSI(truth_m3_per_s_per_sqrtPa), unit.fromSI(half));
   const shown = cut === null ? String(unit.fromSI(truth_m3_per_s_per_sqrtPa)) : cut.value;
-  const off = fixed((measured / truth_m3_per_s_per_sqrtPa - 1) * 100, 2);
-  return `Its true k is ${shown} ${unit.label}; measured: ${nozzleConstantText(picture, units)} (${off} % off). The truth is ${
-    inside ? 'inside the ±.' : 'outside the ±; that happens about once in twenty.'
-  }`;
+  const off = measured / truth_m3_per_s_per_sqrtPa - 1;
+  const percent = `${fixed(Math.abs(off) * 100, 2)} % ${off < 0 ? 'under' : 'over'} the truth`;
+  return `Its true k is ${shown} ${unit.label}; measured: ${nozzleConstantText(picture, units)}; ${percent}, ${inside ? 'inside the ±.' : 'outside the ±; that happens about once in twenty.'}`;
 }

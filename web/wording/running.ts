@@ -1,6 +1,7 @@
 /** What stands large on the running screen, and the quiet lines round it. */
-import type { Announcement, SweepView } from '../contract.ts';
+import type { Announcement, SweepSetup, SweepView } from '../contract.ts';
 import { plain, withUncertainty } from './number.ts';
+import { words } from './page.ts';
 import { pressureText } from './prompts.ts';
 import type { ShownUnits } from './units.ts';
 
@@ -23,7 +24,12 @@ export function bigFigure(sweep: SweepView, units: ShownUnits): BigFigure {
       tone: 'asked',
     };
   if (running?.flow_m3_per_s == null || running.expanded_m3_per_s == null)
-    return { value: '–', plusMinus: null, unit: `${units.flow.label} so far`, tone: 'none' };
+    return {
+      value: prompt.kind === 'wait-for-instrument' ? words.running.waiting : words.running.none,
+      plusMinus: null,
+      unit: '',
+      tone: 'none',
+    };
   const cut = withUncertainty(
     units.flow.fromSI(running.flow_m3_per_s),
     units.flow.fromSI(running.expanded_m3_per_s),
@@ -48,9 +54,7 @@ export function contextLine(sweep: SweepView, units: ShownUnits): string {
 
 /** Announcements that the instruction does not already say. */
 export function saysMore(announcement: Announcement): boolean {
-  return ['kept', 'void', 'not-water', 'struck', 'instrument-lost', 'instrument-back'].includes(
-    announcement.kind,
-  );
+  return ['kept', 'void', 'not-water', 'struck', 'instrument-back'].includes(announcement.kind);
 }
 
 export function progressSentence(sweep: SweepView): string {
@@ -87,4 +91,18 @@ export function pailLine(sweep: SweepView, units: ShownUnits): string {
   return level_kg === null
     ? `Room for ${shown(room_kg)}.`
     : `${shown(Math.max(0, level_kg))}, room for ${shown(room_kg)}.`;
+}
+
+/** The simulated sweep in one line, so that "Go" is no leap: "rated 0.4 gal/min at 40 psi · 20 30 40 50 60 psi · 3 catches each" */
+export function planLine(setup: SweepSetup, units: ShownUnits): string {
+  const { tip, settings_Pa, catchesPerSetting } = setup;
+  const rated =
+    tip.ratedFlow_m3_per_s === null || tip.ratedPressure_Pa === null
+      ? []
+      : [
+          `rated ${plain(units.flow.fromSI(tip.ratedFlow_m3_per_s))} ${units.flow.label} at ${pressureText(tip.ratedPressure_Pa, units)}`,
+        ];
+  const settings = `${settings_Pa.map((setting) => plain(units.pressure.fromSI(setting))).join(' ')} ${units.pressure.label}`;
+  const each = `${catchesPerSetting} ${catchesPerSetting === 1 ? 'catch' : 'catches'} each`;
+  return [tip.name, ...rated, settings, each].join(' · ');
 }

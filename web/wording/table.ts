@@ -22,7 +22,11 @@ export interface CatchRow {
 
 function stateOf(thisCatch: CatchView): { state: string; why: string } {
   const text = words.table;
-  if (thisCatch.struck) return { state: text.struck, why: thisCatch.struckReason ?? '' };
+  if (thisCatch.struck)
+    return {
+      state: text.struck,
+      why: thisCatch.struckReason === 'unasked' ? words.running.unasked : (thisCatch.struckReason ?? ''),
+    };
   if (thisCatch.voidBecause !== null)
     return { state: text.void, why: sentenceOf(thisCatch.voidBecause).what };
   if (thisCatch.warnings.length > 0)
