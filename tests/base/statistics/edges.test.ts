@@ -1,6 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { birgeRatio } from '../../../src/base/statistics/birge-ratio.ts';
+import { fQuantile, tQuantile } from '../../../src/base/statistics/distributions.ts';
 import { grubbsTest } from '../../../src/base/statistics/grubbs.ts';
 import { huberLine } from '../../../src/base/statistics/huber-line.ts';
 import { lackOfFit } from '../../../src/base/statistics/lack-of-fit.ts';
@@ -87,6 +88,16 @@ describe('a mistake of the caller throws', () => {
     expect(() => huberLine([1, 2], [1, 2], 0)).toThrow(RangeError);
     expect(() => combineUncertainty([{ standardUncertainty: -1, degreesOfFreedom: 1 }])).toThrow(RangeError);
     expect(() => combineUncertainty([{ standardUncertainty: 1, degreesOfFreedom: 0 }])).toThrow(RangeError);
+  });
+});
+
+describe('very many degrees of freedom', () => {
+  it('give the normal quantile and never less or more than their neighbours', () => {
+    const ascending = [1e3, 1e5, 1e6, 9e6, 1.1e7, 1e9, 1e12, 1e20, 1e100, Infinity];
+    const quantiles = ascending.map((df) => tQuantile(0.975, df));
+    for (const t of quantiles.slice(3)) expect(t).toBeCloseTo(1.959964, 6);
+    quantiles.slice(1).forEach((t, i) => expect(t).toBeLessThanOrEqual(quantiles[i]! + 1e-9));
+    for (const df of ascending.slice(3)) expect(fQuantile(0.99, 10, df)).toBeCloseTo(2.320925, 4);
   });
 });
 
