@@ -1,3 +1,5 @@
+import type { Scenario } from './scenario.ts';
+
 /** Three ways of printing that cover what ordinary scales do, in general terms; the wording is our own. */
 export const scaleDialects = ['right-justified', 'status-first', 'bare-number'] as const;
 export type ScaleDialect = (typeof scaleDialects)[number];
@@ -8,22 +10,25 @@ export type ScaleDialect = (typeof scaleDialects)[number];
  */
 export class ScaleVoice {
   private readonly decimals: number;
+  /** Half a second's readings within this count as still: a maker sets it above the noise. */
+  private readonly stillWithin_kg: number;
   private readonly recent: number[] = [];
 
   constructor(
     private readonly dialect: ScaleDialect,
-    private readonly step_kg: number,
+    private readonly scenario: Scenario,
     private readonly limit_kg: number,
-    private readonly rate_Hz: number,
   ) {
+    const { step_kg, whiteNoise_kg, averagedReadings } = scenario;
     this.decimals = Math.max(0, -Math.floor(Math.log10(step_kg * 1000) + 1e-9));
+    this.stillWithin_kg = Math.max(2.5 * step_kg, (6 * whiteNoise_kg) / Math.sqrt(averagedReadings));
   }
 
   line(mass_kg: number): string {
     this.recent.push(mass_kg);
-    if (this.recent.length > Math.max(2, Math.round(this.rate_Hz / 2))) this.recent.shift();
-    const moving = Math.max(...this.recent) - Math.min(...this.recent) > 1.5 * this.step_kg;
-    const over = mass_kg > this.limit_kg + 9 * this.step_kg;
+    if (this.recent.length > Math.max(2, Math.round(this.scenario.rate_Hz / 2))) this.recent.shift();
+    const moving = Math.max(...this.recent) - Math.min(...this.recent) > this.stillWithin_kg;
+    const over = mass_kg > this.limit_kg + 9 * this.scenario.step_kg;
     return `${this.text(mass_kg, moving, over)}\r\n`;
   }
 
