@@ -36,9 +36,10 @@ export function parseScaleLine(line: string): ScaleLine | LineReason {
 
 const WORD = /[A-Za-z]+/y;
 const NUMBER = /(?:\d+(?:[.,]\d+|\.)?|\.\d+)/y;
+// One such character alone is more likely noise.
 const DASHES = /-(?:[-. ]*-)+/y;
-const CARETS = /\^[\^. ]*/y;
-const LOW_LINES = /_[_. ]*/y;
+const CARETS = /\^(?:[\^. ]*\^)+/y;
+const LOW_LINES = /_(?:[_. ]*_)+/y;
 const MARK_AT_END = /[?*]\s*$/y;
 const SEPARATORS = ' \t,:;=';
 const MAX_DIGITS = 12;
@@ -125,7 +126,8 @@ class ScaleLineReader {
         return true;
       }
     }
-    const meaning = scaleWords.get(upper);
+    // A lone I is noise; after an S it says that the scale can't weigh just now.
+    const meaning = upper === 'I' && !this.#stableWeakly ? undefined : scaleWords.get(upper);
     if (meaning === undefined) {
       // A unit without a number belongs to dashes or blanks; where a number follows it is no unit but a word we don't know.
       if (unit !== undefined && this.#numbers === 0) {
@@ -176,9 +178,9 @@ class ScaleLineReader {
 
   #withoutNumber(): ScaleLine | LineReason {
     if (this.#state !== 'ok') return this.#result(null);
-    const blank = this.text.trim() === '' || (this.#blankUnit !== null && BLANK_NUMBER.test(this.text));
+    const blank = /^\s{3,}$/.test(this.text) || (this.#blankUnit !== null && BLANK_NUMBER.test(this.text));
     if (this.#sign !== '' && this.#words > 0) this.#state = this.#sign === '+' ? 'over' : 'under';
-    else if (this.#sign === '-' || blank) this.#state = 'wait';
+    else if (this.#sign === '' && blank) this.#state = 'wait';
     else return 'line-no-number';
     return this.#result(null);
   }

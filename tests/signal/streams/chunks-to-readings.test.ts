@@ -4,6 +4,7 @@ import { sealBenchSentence } from '../../../src/signal/lines/crc16.ts';
 import { LineSplitter } from '../../../src/signal/lines/line-splitter.ts';
 import type { InstrumentDescription, StreamEvent } from '../../../src/signal/reading.ts';
 import { createDecoder } from '../../../src/signal/streams/decoder.ts';
+import { seeded } from '../../builders/seeded.ts';
 import { benchLine, bytesOf } from '../../builders/bench-lines.ts';
 
 const board: InstrumentDescription = {
@@ -16,6 +17,7 @@ const board: InstrumentDescription = {
   pressureFullScale_Pa: null,
 };
 const scale: InstrumentDescription = { kind: 'scale', bareUnit: 'g', averagedReadings: null };
+const scaleThatNamesItsUnit: InstrumentDescription = { ...scale, bareUnit: null };
 
 /** All at one arrival: what is left to differ is the cutting alone. */
 function eventsOf(description: InstrumentDescription, chunks: readonly Uint8Array[]): StreamEvent[] {
@@ -94,13 +96,17 @@ describe('bytes to readings', () => {
     expect(events.map(({ kind }) => kind)).toEqual(Array(5).fill('reading'));
   });
 
-  test('noise of a wrong baud rate is refused line by line and gives no reading (seeded bytes)', () => {
-    let state = 1;
-    const bytes = Uint8Array.from({ length: 20_000 }, () => (state = (state * 75 + 74) % 65_537) >> 8);
-    for (const description of [board, scale]) {
+  test('noise of a wrong baud rate is refused line by line and gives no reading (20 000 seeded bytes)', () => {
+    const random = seeded(1);
+    const bytes = Uint8Array.from({ length: 20_000 }, () => 256 * random());
+    for (const description of [board, scaleThatNamesItsUnit]) {
       const events = eventsOf(description, [bytes]);
       expect(events.length).toBeGreaterThan(100);
       expect(events.filter(({ kind }) => kind !== 'line-refused')).toEqual([]);
     }
+    // Where a bare number is allowed a line of one or two bytes can look like one: why a scale is recognised by several
+    // lines of one shape before it is believed.
+    const believed = eventsOf(scale, [bytes]).filter(({ kind }) => kind === 'reading');
+    expect(believed.length / eventsOf(scale, [bytes]).length).toBeLessThan(0.02);
   });
 });
