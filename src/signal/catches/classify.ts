@@ -4,7 +4,8 @@ import { limits } from './limits.ts';
 export interface PourFacts {
   readonly lasted_s: number;
   readonly flow_kg_per_s: number;
-  readonly residualSd_kg: number;
+  /** How far it was from a straight line, as a standard deviation, robustly. */
+  readonly crooked_kg: number;
   readonly rise_kg: number;
   /** It ended on a level that the pail had shown before it was poured into. */
   readonly endsOnSeenLevel: boolean;
@@ -28,7 +29,7 @@ export function classifyPour(facts: PourFacts): Verdict {
   if (rise_kg < limits.settledShare * expected_kg) return notWater('settled-too-low');
   if (facts.endsOnSeenLevel && lasted_s < limits.seenBeforeWithin_s) return notWater('pail-pushed');
   if (flow_kg_per_s < limits.leastFlow_kg_per_s) return notWater('too-slow');
-  if (facts.residualSd_kg > limits.crookedShare * rise_kg) return notWater('not-straight');
+  if (facts.crooked_kg > limits.crookedShare * rise_kg) return notWater('not-straight');
   if (short) return { water: true, voidBecause: 'too-short' };
   if (facts.frozenFor_s > limits.frozenShare * lasted_s)
     return { water: true, voidBecause: 'display-frozen' };

@@ -34,7 +34,7 @@ export function conclude(
   const verdict = classifyPour({
     lasted_s: stop_s - fill.start_s,
     flow_kg_per_s,
-    residualSd_kg: steady?.residualSd_kg ?? 0,
+    crooked_kg: steady?.crooked_kg ?? 0,
     rise_kg,
     endsOnSeenLevel: s.rests.seenAbove(settled_kg ?? NaN, fill.before_kg, watch.levelTolerance_kg(2, 0.003)),
     frozenFor_s: fill.frozenFor_s,
