@@ -55,7 +55,7 @@ export function makeTracePlot(
   const axis: uPlot.Axis = {
     stroke: colours.quiet,
     font: FONT,
-    grid: { stroke: colours.line, width: colours.stroke },
+    grid: { stroke: colours.line, width: 1 },
     ticks: { show: false },
   };
   const plot = new uPlot(

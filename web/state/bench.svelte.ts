@@ -15,6 +15,7 @@ import type {
 } from '../contract.ts';
 import { withUncertainty } from '../wording/number.ts';
 import { captionOf, nextActionLabel, spokenOf } from '../wording/prompts.ts';
+import { saysMore } from '../wording/running.ts';
 import type { ShownUnits } from '../wording/units.ts';
 import { LiveRegion } from './live-region.svelte.ts';
 import { Trace } from './trace.svelte.ts';
@@ -56,12 +57,16 @@ const nothingOpen: BenchView = {
   sweep: null,
 };
 
+const endsNotice = new Set<Announcement['kind']>(['start-heard', 'resumed', 'done', 'instrument-lost']);
+
 const gone: Refusal = { ok: false, because: 'worker-stopped' };
 
 /** The page's half of the bench: what the worker last showed, and the requests to it. Every refusal ends up as a value in `refusal`. */
 export class Bench {
   view = $state.raw<BenchView>(nothingOpen);
   caption = $state.raw<Announcement | null>(null);
+  /** What was said about the last catch or the instrument: stands until water is heard again, though other things are said. */
+  notice = $state.raw<Announcement | null>(null);
   refusal = $state.raw<Refusal | null>(null);
   storageRefusal = $state.raw<Refusal | null>(null);
   busy = $state(false);
@@ -160,6 +165,7 @@ export class Bench {
     this.leftSweepId = this.view.sweep?.sweepId ?? null;
     this.refusal = null;
     this.caption = null;
+    this.notice = null;
   }
 
   async listSweeps(): Promise<readonly KeptSweep[] | null> {
@@ -236,6 +242,8 @@ export class Bench {
 
   #hear(announcement: Announcement): void {
     this.caption = announcement;
+    if (saysMore(announcement)) this.notice = announcement;
+    else if (endsNotice.has(announcement.kind)) this.notice = null;
     const units = this.#surroundings.units();
     const text = captionOf(announcement, units);
     this.live.tell(text);

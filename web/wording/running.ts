@@ -42,14 +42,14 @@ export function bigFigure(sweep: SweepView, units: ShownUnits): BigFigure {
   };
 }
 
-/** "Tip 7 · green knapsack · catch 2 of 3 at 40 psi" */
+/** "Catch 2 of 3 at 40 psi · Tip 7 · green knapsack": what matters first, the end may be cut off on a narrow screen. */
 export function contextLine(sweep: SweepView, units: ShownUnits): string {
   const { setup, settingNow_Pa, ordinal } = sweep;
   const where =
     settingNow_Pa === null
       ? ''
-      : ` · catch ${ordinal} of ${setup.catchesPerSetting} at ${pressureText(settingNow_Pa, units)}`;
-  return `${setup.tip.name} · ${setup.rig.name}${where}`;
+      : `Catch ${ordinal} of ${setup.catchesPerSetting} at ${pressureText(settingNow_Pa, units)} · `;
+  return `${where}${setup.tip.name} · ${setup.rig.name}`;
 }
 
 /** Announcements that the instruction does not already say. */
