@@ -1,5 +1,6 @@
 import type { Pail } from './pail.ts';
 import type { Random } from './random.ts';
+import { displayOf, type Display } from './scale-habits.ts';
 import type { Scenario } from './scenario.ts';
 
 /** One conversion of the scale, before anything is printed. */
@@ -24,6 +25,7 @@ export class Scale {
   private readonly first_s: number;
   private readonly noise: Random;
   private readonly loss: Random;
+  private readonly display: Display;
   private next = 0;
 
   constructor(
@@ -37,6 +39,7 @@ export class Scale {
     this.first_s = session.uniform(0, this.interval_s);
     this.noise = random.stream('white');
     this.loss = random.stream('loss');
+    this.display = displayOf(scenario.habit, scenario.step_kg, random.stream('habit'));
   }
 
   /** Every conversion up to and with `t_s` that was not given before. */
@@ -56,7 +59,7 @@ export class Scale {
     if (this.recent.length > averagedReadings) this.recent.shift();
     let sum = 0;
     for (const value of this.recent) sum += value;
-    const steps = Math.round(sum / this.recent.length / step_kg);
+    const steps = Math.round(this.display(time_s, sum / this.recent.length) / step_kg);
     const sample = {
       number: this.next,
       time_s,

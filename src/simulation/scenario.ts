@@ -49,7 +49,15 @@ export interface Scenario {
   /** Wind on the pail: standard deviation and memory of an AR(1) force, drawn once a session. */
   readonly wind_kg: Range;
   readonly windMemory_s: Range;
+  /** What some scales do with their display beyond averaging; the six scenarios have none. */
+  readonly habit?: ScaleHabit;
 }
+
+/**
+ * `freezes`: an adaptive filter holds the shown number for 1-3 s, about every 8 s, whatever happens. `tracks-zero`: changes slower
+ * than half a step a second are taken for drift and swallowed, as long as nothing faster comes.
+ */
+export type ScaleHabit = 'freezes' | 'tracks-zero';
 
 export const roughness = ['clean', 'typical', 'typical80', 'rough', 'worst', 'windy'] as const;
 export type Roughness = (typeof roughness)[number];

@@ -6,7 +6,7 @@ import { Random } from './random.ts';
 import { Rig, type SimulatedDial, type SimulatedTip } from './rig.ts';
 import type { ScaleDialect } from './scale-voice.ts';
 import { scenarioNamed, type Scenario, type ScenarioName } from './scenario.ts';
-import { shownFlow_kg_per_s } from './water.ts';
+import { shownFlow_kg_per_s, volumeFlow_m3_per_s } from './water.ts';
 
 export interface SimulatedBenchOptions {
   readonly scenario: ScenarioName;
@@ -32,6 +32,8 @@ export interface TruePour {
   readonly stop_s: number | null;
   /** Volume flow at the moment it opened (or the dial was last turned in it), before any sag. */
   readonly flow_m3_per_s: number;
+  /** Mean from 1 s after opening to 0.3 s before closing, sag and turned dial in it; null while it runs or when too short. */
+  readonly meanFlow_m3_per_s: number | null;
   readonly setting_Pa: number | null;
   readonly truePressure_Pa: number;
 }
@@ -104,7 +106,7 @@ export class SimulatedBench {
     this.open = true;
     const drive = this.drive();
     this.pail.openValve(this.now, shownFlow_kg_per_s(drive.flow_m3_per_s));
-    this.pours.push({ start_s: this.now, stop_s: null, ...drive });
+    this.pours.push({ start_s: this.now, stop_s: null, meanFlow_m3_per_s: null, ...drive });
   }
 
   closeTrigger(): void {
@@ -112,7 +114,9 @@ export class SimulatedBench {
     this.open = false;
     this.pail.closeValve(this.now);
     const running = this.pours.pop();
-    if (running) this.pours.push({ ...running, stop_s: this.now });
+    if (!running) return;
+    const mean = this.meanFlow_m3_per_s(running.start_s + 1, this.now - 0.3);
+    this.pours.push({ ...running, stop_s: this.now, meanFlow_m3_per_s: mean });
   }
 
   liftPail(): void {
@@ -138,6 +142,12 @@ export class SimulatedBench {
   /** What a capture of this bench says in its header. */
   headerFacts(): HeaderFacts {
     return headerFacts(this.scenario, this.description(), this.options.dial, this.options.tip.name);
+  }
+
+  private meanFlow_m3_per_s(from_s: number, to_s: number): number | null {
+    if (to_s <= from_s) return null;
+    const mass_kg = this.pail.passed_kg(to_s) - this.pail.passed_kg(from_s);
+    return volumeFlow_m3_per_s(mass_kg / (to_s - from_s));
   }
 
   private drive(): Pick<TruePour, 'flow_m3_per_s' | 'setting_Pa' | 'truePressure_Pa'> {

@@ -76,4 +76,39 @@ describe('the simulated scale', () => {
     pail.closeValve(30);
     expect(rate(35)).toBeCloseTo(0, 6);
   });
+
+  it('can have a display that freezes while water runs', () => {
+    const scenario = { ...ideal, habit: 'freezes' } as const;
+    const pail = new Pail(scenario, new Random(1), 0.5);
+    pail.openValve(1, 0.02);
+    const shown = new Scale(scenario, new Random(1), pail).advanceTo(60).filter(({ time_s }) => time_s > 2);
+    let run = 1;
+    let longest = 1;
+    shown.forEach(({ mass_kg }, i) => {
+      run = mass_kg === shown[i - 1]?.mass_kg ? run + 1 : 1;
+      longest = Math.max(longest, run);
+    });
+    expect(longest).toBeGreaterThan(9);
+    expect(longest).toBeLessThan(33);
+    expect(shown.at(-1)?.mass_kg).toBeGreaterThan(1.5);
+  });
+
+  it('can have a zero that swallows a slow drip and still weighs a pour', () => {
+    const scenario = { ...ideal, step_kg: 0.001, dribble_kg_per_s: [0.0002, 0.0002] as const };
+    const rise = (habit?: 'tracks-zero'): { drip_kg: number; pour_kg: number } => {
+      const own = habit === undefined ? scenario : { ...scenario, habit };
+      const pail = new Pail(own, new Random(1), 0.5);
+      const scale = new Scale(own, new Random(1), pail);
+      const at = (t_s: number): number => scale.advanceTo(t_s).at(-1)?.mass_kg ?? NaN;
+      const empty_kg = at(5);
+      pail.openValve(5, 0.02);
+      scale.advanceTo(25);
+      pail.closeValve(25);
+      const full_kg = at(30);
+      return { pour_kg: full_kg - empty_kg, drip_kg: at(130) - full_kg };
+    };
+    expect(rise().drip_kg).toBeCloseTo(0.02, 3);
+    expect(Math.abs(rise('tracks-zero').drip_kg)).toBeLessThan(0.002);
+    expect(rise('tracks-zero').pour_kg).toBeGreaterThan(0.395);
+  });
 });

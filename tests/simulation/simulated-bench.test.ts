@@ -102,6 +102,11 @@ describe('the simulated bench', () => {
     expect(truth).toMatchObject({ start_s: 5, stop_s: 35, setting_Pa: 40 * PSI });
     expect(truth?.truePressure_Pa).not.toBe(40 * PSI);
     expect(Math.abs((truth?.truePressure_Pa ?? 0) / PSI - 40)).toBeLessThan(6);
+    const sagging = new SimulatedBench({ ...board, scenario: 'worst' });
+    spray(sagging);
+    const { flow_m3_per_s, meanFlow_m3_per_s } = sagging.truth[0] ?? { flow_m3_per_s: NaN };
+    // 1 % a minute: a quarter of a percent at the middle of 30 s, and a trace of the opening lag
+    expect((meanFlow_m3_per_s ?? 0) / flow_m3_per_s).toBeCloseTo(1 - 0.01 * (15.35 / 60), 3);
   });
 
   it('has a board clock that is off by up to half a percent, and microseconds that wrap', () => {
