@@ -1,0 +1,43 @@
+import { describe, expect, it } from 'vitest';
+import { createCatchDetector } from '../../../src/signal/catches/catch-detector.ts';
+import type { ScenarioName } from '../../../src/simulation/scenario.ts';
+import { scoreEvents, type EventScore } from '../../benchmarks/score-events.ts';
+
+function score(scenario: ScenarioName, fills: number, seedBase: number): EventScore {
+  const [only] = scoreEvents({ scenario, fills, seedBase }, [
+    (session) => createCatchDetector({ averagedReadings: session.scenario.averagedReadings }),
+  ]);
+  if (only === undefined) throw new Error('one detector, one score');
+  return only;
+}
+
+const share = (values: readonly number[], low: number, high: number): number =>
+  values.filter((value) => value >= low && value <= high).length / values.length;
+
+/** Small versions of the benchmark, on seeds that were not used in tuning (those are below 1000). */
+describe('simulated fills', () => {
+  it.each<[ScenarioName, number, number]>([
+    ['typical', 60, 300_000],
+    ['clean', 20, 300_000],
+    ['typical80', 20, 300_000],
+    ['rough', 30, 300_000],
+  ])(
+    '%s: none of %i is missed, split or merged, and none is invented (seeds from %i)',
+    (scenario, fills, seedBase) => {
+      const { failures, fills: heard, falseFilling } = score(scenario, fills, seedBase);
+      expect(failures).toEqual([]);
+      expect(heard).toBe(fills);
+      expect(falseFilling).toBe(0);
+    },
+  );
+
+  it('typical: edges, and the time until they are told, are within their targets in nine of ten', () => {
+    const seen = score('typical', 60, 310_000);
+    expect(share(seen.start_s, -0.1, 0.4)).toBeGreaterThan(0.9);
+    expect(share(seen.stop_s, -0.1, 0.4)).toBeGreaterThan(0.9);
+    expect(share(seen.maybeAfter_s, 0, 1.3)).toBeGreaterThan(0.9);
+    expect(share(seen.confirmedAfter_s, 0, 3.1)).toBeGreaterThan(0.9);
+    expect(share(seen.stopSaidAfter_s, 0, 1.5)).toBeGreaterThan(0.9);
+    expect(share(seen.closedAfter_s, 0, 3.5)).toBeGreaterThan(0.9);
+  });
+});
