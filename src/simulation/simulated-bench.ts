@@ -2,8 +2,9 @@ import type { Chunk, InstrumentDescription } from '../signal/reading.ts';
 import { headerFacts, type HeaderFacts } from './header-facts.ts';
 import { Instrument, scenarioOf, type InstrumentOptions } from './instrument.ts';
 import { Pail } from './pail.ts';
-import { Random } from './random.ts';
+import { Random, type Range } from './random.ts';
 import { Rig, type SimulatedDial, type SimulatedTip } from './rig.ts';
+import { bump } from './shocks.ts';
 import type { ScaleDialect } from './scale-voice.ts';
 import { scenarioNamed, type Scenario, type ScenarioName } from './scenario.ts';
 import { shownFlow_kg_per_s, volumeFlow_m3_per_s } from './water.ts';
@@ -52,11 +53,13 @@ export class SimulatedBench {
   private readonly rig: Rig;
   private readonly instrument: Instrument;
   private readonly pours: TruePour[] = [];
+  private readonly disturbances: Random;
   private open = false;
 
   constructor(private readonly options: SimulatedBenchOptions) {
     const random = new Random(options.seed);
     this.scenario = scenarioOf(options.instrument, scenarioNamed(options.scenario));
+    this.disturbances = random.stream('disturbances');
     const pail_kg = options.pailMass_kg ?? random.stream('bench').uniform(0.4, 1.2);
     this.pail = new Pail(this.scenario, random.stream('pail'), pail_kg);
     this.rig = new Rig(options.tip, options.dial, random.stream('dial'));
@@ -106,6 +109,7 @@ export class SimulatedBench {
     this.open = true;
     const drive = this.drive();
     this.pail.openValve(this.now, shownFlow_kg_per_s(drive.flow_m3_per_s));
+    this.knock('bump in fill', this.scenario.bumpInFillChance, [1, 20]);
     this.pours.push({ start_s: this.now, stop_s: null, meanFlow_m3_per_s: null, ...drive });
   }
 
@@ -113,6 +117,7 @@ export class SimulatedBench {
     if (!this.open) return;
     this.open = false;
     this.pail.closeValve(this.now);
+    this.knock('bump idle', this.scenario.bumpIdleChance, [0.5, 5]);
     const running = this.pours.pop();
     if (!running) return;
     const mean = this.meanFlow_m3_per_s(running.start_s + 1, this.now - 0.3);
@@ -142,6 +147,12 @@ export class SimulatedBench {
   /** What a capture of this bench says in its header. */
   headerFacts(): HeaderFacts {
     return headerFacts(this.scenario, this.description(), this.options.dial, this.options.tip.name);
+  }
+
+  /** Something touches the pail a while after now, as often as the scenario says. Nobody leans on it: hands are on the wand. */
+  private knock(kind: string, chance: number, after_s: Range): void {
+    const draw = this.disturbances.stream(`${kind} ${String(this.pours.length)}`);
+    if (draw.chance(chance)) this.pail.push(bump(draw, this.now + draw.within(after_s)));
   }
 
   private meanFlow_m3_per_s(from_s: number, to_s: number): number | null {

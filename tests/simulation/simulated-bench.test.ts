@@ -196,4 +196,24 @@ describe('the simulated bench', () => {
       );
     expect(rate(25, 39) / rate(5, 19)).toBeCloseTo(2, 2);
   });
+
+  it('is knocked about as the scenario says, and never in a clean one', () => {
+    const jolted = (scenario: 'clean' | 'worst'): number => {
+      let count = 0;
+      for (let seed = 0; seed < 40; seed += 1) {
+        const bench = new SimulatedBench({ ...board, scenario, seed, dial: exactDial });
+        const readings = readingsOf(decode(bench, spray(bench)));
+        const masses = readings.flatMap(({ time_s, mass_kg }) =>
+          time_s > 6.5 && time_s < 34 && mass_kg !== null ? [mass_kg - 0.0251 * time_s] : [],
+        );
+        // Worst slosh, jet and noise together change by some 10 g from reading to reading; most knocks are larger.
+        if (masses.some((mass_kg, i) => Math.abs(mass_kg - (masses[i - 1] ?? mass_kg)) > 0.03)) count += 1;
+      }
+      return count;
+    };
+    expect(jolted('clean')).toBe(0);
+    const worst = jolted('worst');
+    expect(worst).toBeGreaterThan(4);
+    expect(worst).toBeLessThan(25);
+  });
 });
