@@ -30,6 +30,8 @@ const LOOK_EVERY_S = 0.25;
 /** Readings remembered before a start is heard, so that the catch begins with its first drop. */
 const REMEMBERED_S = 12;
 const WATER_KG_PER_M3 = 998;
+/** Two starts nearer than this are one catch's: a catch lasts longer. */
+const SAME_START_S = 2;
 
 export interface LiveSweepOptions {
   readonly setup: SweepSetup;
@@ -65,7 +67,7 @@ export class LiveSweep {
   /** Water that ran without being asked for (paused, emptying): struck as soon as it closes. */
   #unasked = false;
   #strikeRunning: string | null = null;
-  readonly #reasons = new Map<number, string>();
+  readonly #reasons: { readonly start_s: number; readonly reason: string }[] = [];
   #commands: SweepCommand[] = [];
   #longestEnough_s = FIRST_CATCH_S;
   #pooled: { sumOfSquares: number; degreesOfFreedom: number } | null = null;
@@ -295,6 +297,7 @@ export class LiveSweep {
         break;
       case 'retracted':
         this.#analyse();
+        this.#commands.push({ kind: 'catch-withdrawn', start_s: event.start_s, because: event.because });
         this.#replan(event.at_s);
         break;
       case 'lifted':
@@ -385,7 +388,8 @@ export class LiveSweep {
           this.#announce({ kind: 'kept', setting_Pa, flow_m3_per_s, expanded_m3_per_s: expanded }, at_s);
       } else this.#announce({ kind: 'void', because: analysed.voidBecause ?? 'too-short' }, at_s);
       this.#commands.push({ kind: 'catch-closed', index });
-    } else if (!wasUnasked) this.#announce({ kind: 'void', because: caught.voidBecause ?? 'no-steady-window' }, at_s);
+    } else if (!wasUnasked)
+      this.#announce({ kind: 'void', because: caught.voidBecause ?? 'no-steady-window' }, at_s);
     this.#strikeRunning = null;
     if (this.#phase === 'paused' || this.#phase === 'emptying' || this.#phase === 'done') return;
     if (this.#phase === 'waiting-for-instrument') return;
@@ -427,7 +431,8 @@ export class LiveSweep {
       return;
     }
     if (!this.#fits(setting)) {
-      const because = this.#pail.level_kg !== null && this.#pail.room_kg < 1 ? 'scale-near-limit' : 'will-not-fit';
+      const because =
+        this.#pail.level_kg !== null && this.#pail.room_kg < 1 ? 'scale-near-limit' : 'will-not-fit';
       this.#phase = 'emptying';
       this.#prompt = { kind: 'empty-pail', because };
       this.#announce({ kind: 'empty-pail', because }, at_s);
@@ -492,13 +497,19 @@ export class LiveSweep {
   }
 
   #isGood(c: AnalysedCatch): boolean {
-    return !c.struck && c.voidBecause === null && c.flow_m3_per_s !== null && c.stop_s - c.start_s >= SHORTEST_USEFUL_S;
+    return (
+      !c.struck &&
+      c.voidBecause === null &&
+      c.flow_m3_per_s !== null &&
+      c.stop_s - c.start_s >= SHORTEST_USEFUL_S
+    );
   }
 
   #goodCatches(): Map<number, number> {
     const counts = new Map<number, number>();
     for (const c of this.#analysis?.catches ?? [])
-      if (c.setting_Pa !== null && this.#isGood(c)) counts.set(c.setting_Pa, (counts.get(c.setting_Pa) ?? 0) + 1);
+      if (c.setting_Pa !== null && this.#isGood(c))
+        counts.set(c.setting_Pa, (counts.get(c.setting_Pa) ?? 0) + 1);
     return counts;
   }
 
@@ -510,8 +521,13 @@ export class LiveSweep {
     return (this.#analysis?.catches ?? []).map((c, index) => ({
       ...c,
       index,
-      struckReason: c.struck ? (this.#reasons.get(c.start_s) ?? null) : null,
+      struckReason: c.struck ? this.#reasonOf(c.start_s) : null,
     }));
+  }
+
+  /** Edges move by milliseconds as the clock is known better, so a reason is found by nearness. */
+  #reasonOf(start_s: number): string | null {
+    return this.#reasons.findLast((r) => Math.abs(r.start_s - start_s) < SAME_START_S)?.reason ?? null;
   }
 
   #runningView(): SessionView['running'] {
@@ -546,9 +562,10 @@ export class LiveSweep {
   // ---- the record
 
   #strikeClosed(caught: AnalysedCatch, reason: string, at_s: number): void {
-    this.#reasons.set(caught.start_s, reason);
+    this.#reasons.push({ start_s: caught.start_s, reason });
     this.#mark(at_s, { kind: 'struck', start_s: caught.start_s });
-    if (reason.trim() !== '') this.#mark(at_s, { kind: 'note', text: `struck at ${caught.start_s.toFixed(2)} s: ${reason}` });
+    if (reason.trim() !== '')
+      this.#mark(at_s, { kind: 'note', text: `struck at ${caught.start_s.toFixed(2)} s: ${reason}` });
   }
 
   #keepLine(raw: RawLine): void {

@@ -38,7 +38,10 @@ export class PailWatch {
   rising(level_kg: number): boolean {
     this.#level_kg = level_kg;
     const water_kg = this.load_kg - (this.#empty_kg ?? this.load_kg);
-    return this.load_kg >= USABLE_SHARE * this.#rig.scaleLimit_kg || water_kg >= USABLE_SHARE * this.#rig.pailVolume_m3 * 1000;
+    return (
+      this.load_kg >= USABLE_SHARE * this.#rig.scaleLimit_kg ||
+      water_kg >= USABLE_SHARE * this.#rig.pailVolume_m3 * 1000
+    );
   }
 
   replaced(level_kg: number): void {

@@ -1,3 +1,4 @@
+import type { WithdrawnReason } from '../base/because.ts';
 import type { Announcement } from './prompt.ts';
 
 /** What a sweep asks of whoever runs it. The sweep itself speaks to nobody and stores nothing. */
@@ -8,5 +9,7 @@ export type SweepCommand =
   | { readonly kind: 'keep-text'; readonly text: string }
   /** A catch was closed and analysed: keep its summary and its readings. */
   | { readonly kind: 'catch-closed'; readonly index: number }
+  /** A catch kept earlier was not water after all. */
+  | { readonly kind: 'catch-withdrawn'; readonly start_s: number; readonly because: WithdrawnReason }
   /** Every planned catch is there; the result can be kept as it was shown. */
   | { readonly kind: 'finished' };

@@ -57,7 +57,11 @@ describe('a set-up that can not be measured', () => {
     expect(because(aSetup({ settings_Pa: [3e9] }))).toBe('setting-absurd');
     expect(because(aSetup({ settings_Pa: [2e5, 2e5] }))).toBe('settings-repeat');
     expect(because(aSetup({ catchesPerSetting: 0 }))).toBe('number-not-understood');
-    expect(because(aSetup({ tip: { name: ' ', ratedFlow_m3_per_s: null, ratedPressure_Pa: null } }))).toBe('name-missing');
-    expect(because(aSetup({ tip: { name: 'a', ratedFlow_m3_per_s: 0, ratedPressure_Pa: null } }))).toBe('flow-not-positive');
+    expect(because(aSetup({ tip: { name: ' ', ratedFlow_m3_per_s: null, ratedPressure_Pa: null } }))).toBe(
+      'name-missing',
+    );
+    expect(because(aSetup({ tip: { name: 'a', ratedFlow_m3_per_s: 0, ratedPressure_Pa: null } }))).toBe(
+      'flow-not-positive',
+    );
   });
 });

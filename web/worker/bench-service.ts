@@ -1,7 +1,7 @@
 // Over 300 lines would be too many; the parts live beside this file, here they are only put together.
 import { estimatorVersion } from '../../src/analysis/sweep/capture-analyser.ts';
 import type { GapReason } from '../../src/base/because.ts';
-import { ok, refused, type Outcome, type Refusal } from '../../src/base/outcome.ts';
+import { ok, refused, type Outcome } from '../../src/base/outcome.ts';
 import { checkSetup } from '../../src/session/plan.ts';
 import { LineSplitter } from '../../src/signal/lines/line-splitter.ts';
 import type { Chunk } from '../../src/signal/reading.ts';
@@ -24,8 +24,6 @@ import { analyseHandTimed, keepHandTimed } from './by-hand.ts';
 import { SerialSource } from './device/serial-source.ts';
 import { serialHere } from './device/serial-here.ts';
 import { describeSerial } from './device/describe-serial.ts';
-import { SimulatedSource } from './device/simulated-source.ts';
-import { simulatedOptions } from './device/simulated-options.ts';
 import type { Source, SourceSink } from './device/source.ts';
 import { InstrumentMonitor } from './instrument-monitor.ts';
 import { keptSweeps, openKept, keptCapture } from './kept-sweeps.ts';
@@ -69,12 +67,13 @@ export class BenchService implements BenchWorker {
   async openSimulated(request: SimulatedBenchRequest): Promise<Outcome<true>> {
     if (this.#isSweepRunning()) return refused('sweep-running');
     this.#simulatedRequest = request;
-    return this.#open(new SimulatedSource(simulatedOptions(request)), 'simulated', request.speed);
+    return this.#open(await simulatedSource(request), 'simulated', request.speed);
   }
 
   setSpeed(speed: SimulatedSpeed): Promise<Outcome<true>> {
-    if (!(this.#source instanceof SimulatedSource)) return Promise.resolve(refused('instrument-not-open'));
-    this.#source.setSpeed(speed);
+    const setSpeed = this.#source?.setSpeed?.bind(this.#source);
+    if (setSpeed === undefined) return Promise.resolve(refused('instrument-not-open'));
+    setSpeed(speed);
     this.#monitor.setSpeed(speed);
     this.#page.changed();
     return Promise.resolve(ok(true));
@@ -123,9 +122,13 @@ export class BenchService implements BenchWorker {
     if (source === null) return refused('instrument-not-open');
     const taken = await takeUpSweep(sweepId, source, this.#sweepEnvironment(), async (tip) => {
       // The same invented tip stands on the bench again, or the curve would be of two tips.
-      const request = { ...(this.#simulatedRequest ?? defaultSimulated), tipFlowAt275790Pa_m3_per_s: tip * Math.sqrt(275790) };
-      await this.#open(new SimulatedSource(simulatedOptions(request)), 'simulated', request.speed);
-      return this.#source ?? source;
+      const request = {
+        ...(this.#simulatedRequest ?? defaultSimulated),
+        tipFlowAt275790Pa_m3_per_s: tip * Math.sqrt(275790),
+      };
+      const bench = await simulatedSource(request);
+      await this.#open(bench, 'simulated', request.speed);
+      return bench;
     });
     if (!taken.ok) return taken;
     return this.#run(taken);
@@ -174,13 +177,20 @@ export class BenchService implements BenchWorker {
     return Promise.resolve(analyseHandTimed(setup, catches));
   }
 
-  keepByHand(setup: SweepSetup, catches: readonly HandCatch[]): Promise<Outcome<{ readonly sweepId: string }>> {
+  keepByHand(
+    setup: SweepSetup,
+    catches: readonly HandCatch[],
+  ): Promise<Outcome<{ readonly sweepId: string }>> {
     return keepHandTimed(this.#store, setup, catches);
   }
 
   // ---- the instrument
 
-  async #open(source: Source, kind: 'simulated' | 'serial', speed: SimulatedSpeed | null): Promise<Outcome<true>> {
+  async #open(
+    source: Source,
+    kind: 'simulated' | 'serial',
+    speed: SimulatedSpeed | null,
+  ): Promise<Outcome<true>> {
     await this.#closeSource();
     this.#splitter = new LineSplitter();
     this.#decoder = createDecoder(source.description);
@@ -289,9 +299,9 @@ export class BenchService implements BenchWorker {
     return this.#sweep !== null && this.#sweep.live.phase !== 'done';
   }
 
-  #withSweep(action: (sweep: RunningSweep, now_s: number) => Outcome<true> | void): Promise<Outcome<true>> {
+  #withSweep(action: (sweep: RunningSweep, now_s: number) => unknown): Promise<Outcome<true>> {
     if (this.#sweep === null || this.#source === null) return Promise.resolve(refused('no-sweep-running'));
-    const answer: Outcome<true> | Refusal = action(this.#sweep, this.#source.now_s()) ?? ok(true);
+    const answer = (action(this.#sweep, this.#source.now_s()) as Outcome<true> | undefined) ?? ok(true);
     this.#tellPerson(this.#source);
     this.#page.changed();
     return Promise.resolve(answer);
@@ -309,6 +319,12 @@ const defaultSimulated: SimulatedBenchRequest = {
   instrument: 'scale',
   tipFlowAt275790Pa_m3_per_s: null,
 };
+
+/** The simulation is loaded only when somebody asks for it: a person with a scale never needs its bytes. */
+async function simulatedSource(request: SimulatedBenchRequest): Promise<Source> {
+  const { openSimulatedSource } = await import('./device/simulated-source.ts');
+  return openSimulatedSource(request);
+}
 
 /** Plain functions bound to one service: Comlink sees only what the contract names. */
 export function createBenchService(): BenchWorker {

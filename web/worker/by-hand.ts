@@ -42,7 +42,8 @@ export async function keepHandTimed(
       estimatorVersion: analysis.estimatorVersion,
       curve: analysis.curve,
       curveBecause: analysis.curveBecause,
-      nozzleConstantExpanded95_m3_per_s_per_sqrtPa: picture?.nozzleConstantExpanded95_m3_per_s_per_sqrtPa ?? null,
+      nozzleConstantExpanded95_m3_per_s_per_sqrtPa:
+        picture?.nozzleConstantExpanded95_m3_per_s_per_sqrtPa ?? null,
       rated: picture?.rated ?? null,
       warnings: analysis.warnings,
     },

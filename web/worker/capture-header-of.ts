@@ -6,7 +6,12 @@ import type { Source } from './device/source.ts';
 type Facts = { [Key in keyof CaptureHeader]?: CaptureHeader[Key] | null };
 
 /** The capture header of a sweep made here: what the person told and what was plugged in; what nobody said is left out. */
-export function captureHeaderOf(sweepId: string, setup: SweepSetup, source: Source, startedAt: string): CaptureHeader {
+export function captureHeaderOf(
+  sweepId: string,
+  setup: SweepSetup,
+  source: Source,
+  startedAt: string,
+): CaptureHeader {
   const { tip, rig } = setup;
   const { description, simulated } = source;
   const facts: Facts = {
@@ -24,8 +29,12 @@ export function captureHeaderOf(sweepId: string, setup: SweepSetup, source: Sour
     ratedPressure_Pa: tip.ratedPressure_Pa,
     ...(simulated ? { simulated } : {}),
   };
-  const said = Object.entries(facts).filter(([, value]) => value !== null && value !== undefined);
-  return { instrument: description.kind, ...(Object.fromEntries(said) as Partial<CaptureHeader>), unknown: {} };
+  const said = Object.entries(facts).filter(([, value]) => value !== null);
+  return {
+    instrument: description.kind,
+    ...(Object.fromEntries(said) as Partial<CaptureHeader>),
+    unknown: {},
+  };
 }
 
 function instrumentFacts(instrument: InstrumentDescription): Facts {

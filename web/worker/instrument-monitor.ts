@@ -20,7 +20,14 @@ export class InstrumentMonitor {
   open(source: 'simulated' | 'serial', kind: 'bench-board' | 'scale', speed: SimulatedSpeed | null): void {
     this.#arrivals = [];
     this.#refusedInARow = 0;
-    this.#view = { ...closedInstrument(), source, kind, speed, simulated: source === 'simulated', state: 'listening' };
+    this.#view = {
+      ...closedInstrument(),
+      source,
+      kind,
+      speed,
+      simulated: source === 'simulated',
+      state: 'listening',
+    };
   }
 
   close(because: Because | null = null): void {
@@ -32,7 +39,13 @@ export class InstrumentMonitor {
   }
 
   lost(): void {
-    this.#view = { ...this.#view, state: 'lost', because: 'device-lost', readingsPerSecond: null, mass_kg: null };
+    this.#view = {
+      ...this.#view,
+      state: 'lost',
+      because: 'device-lost',
+      readingsPerSecond: null,
+      mass_kg: null,
+    };
   }
 
   back(): void {
@@ -42,7 +55,12 @@ export class InstrumentMonitor {
 
   silent(): void {
     if (this.#view.state !== 'reading' && this.#view.state !== 'listening') return;
-    const because = this.#refusedInARow > 0 ? 'wrong-baud-likely' : this.#view.readings === 0 ? 'no-readings-yet' : 'readings-stopped';
+    const because =
+      this.#refusedInARow > 0
+        ? 'wrong-baud-likely'
+        : this.#view.readings === 0
+          ? 'no-readings-yet'
+          : 'readings-stopped';
     this.#view = { ...this.#view, state: 'silent', because, readingsPerSecond: null };
   }
 
@@ -61,7 +79,8 @@ export class InstrumentMonitor {
         const { arrival_s, mass_kg } = event.reading;
         this.#refusedInARow = 0;
         this.#arrivals.push(arrival_s);
-        while (this.#arrivals.length > 0 && this.#arrivals[0]! < arrival_s - RATE_SPAN_S) this.#arrivals.shift();
+        while (this.#arrivals.length > 0 && this.#arrivals[0]! < arrival_s - RATE_SPAN_S)
+          this.#arrivals.shift();
         const span_s = arrival_s - this.#arrivals[0]!;
         const readingsPerSecond = span_s > 1 ? (this.#arrivals.length - 1) / span_s : null;
         this.#view = {
@@ -81,7 +100,11 @@ export class InstrumentMonitor {
           ...this.#view,
           linesRefused: this.#view.linesRefused + 1,
           lastRefusedLine: event.line.slice(0, 80),
-          because: hopeless ? (this.#view.readings === 0 ? event.because : 'readings-stopped') : this.#view.because,
+          because: hopeless
+            ? this.#view.readings === 0
+              ? event.because
+              : 'readings-stopped'
+            : this.#view.because,
         };
         break;
       }

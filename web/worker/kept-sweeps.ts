@@ -40,7 +40,10 @@ export async function keptCapture(
   const text = await store.captureText(sweepId);
   if (!text.ok) return text;
   if (text.value.length === 0) return refused('record-not-found', { sweepId });
-  return ok({ name: captureName(sweep.recordedAt_ms, sweepId), text: sweep.captureHeader + text.value.join('') });
+  return ok({
+    name: captureName(sweep.recordedAt_ms, sweepId),
+    text: sweep.captureHeader + text.value.join(''),
+  });
 }
 
 /** A name that sorts by day and never holds what a person typed. */

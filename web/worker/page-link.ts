@@ -8,7 +8,7 @@ const SEND_EVERY_MS = 100;
 /** The worker's only voice to the page. Nothing is awaited: a page that hangs must not hold up a reading. */
 export class PageLink {
   #sink: BenchSink | null = null;
-  #timer: ReturnType<typeof setTimeout> | null = null;
+  #waiting = false;
   readonly #view: () => BenchView;
   readonly #trace: TraceBuffer;
 
@@ -25,8 +25,10 @@ export class PageLink {
   /** Something to show has changed; it is sent with the next batch. */
   changed(): void {
     if (this.#sink === null) return;
-    this.#timer ??= setTimeout(() => {
-      this.#timer = null;
+    if (this.#waiting) return;
+    this.#waiting = true;
+    setTimeout(() => {
+      this.#waiting = false;
       this.#send();
     }, SEND_EVERY_MS);
   }

@@ -3,7 +3,11 @@ import { RECORD_VERSION, type Envelope } from '../../src/records/envelope.ts';
 import { APP_VERSION } from './app-version.ts';
 
 /** A fresh envelope for a record made here and now. The first record of a sweep names itself as the sweep. */
-export function newEnvelope(sweepId: string | null, simulated: boolean, replaces: string | null = null): Envelope {
+export function newEnvelope(
+  sweepId: string | null,
+  simulated: boolean,
+  replaces: string | null = null,
+): Envelope {
   const id = uuid();
   return {
     id,

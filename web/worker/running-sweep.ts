@@ -1,4 +1,4 @@
-import type { Because, GapReason } from '../../src/base/because.ts';
+import type { Because, GapReason, WithdrawnReason } from '../../src/base/because.ts';
 import type { Outcome } from '../../src/base/outcome.ts';
 import type { CatchRecord, ShownResult, SweepEndRecord } from '../../src/records/bench-record.ts';
 import { columnsFromReadings } from '../../src/records/columns/reading-columns.ts';
@@ -19,6 +19,8 @@ import type { BenchStore } from './storage/bench-store.ts';
 const AROUND_CATCH_S = 10;
 /** Readings remembered for packing: the longest catch, its surroundings, and patience. */
 const REMEMBERED_S = 180;
+/** Two starts nearer than this belong to one catch. */
+const SAME_START_S = 2;
 
 export interface RunningSweepOptions {
   readonly live: LiveSweep;
@@ -47,16 +49,23 @@ export class RunningSweep {
   #readings: Reading[] = [];
   #notKept: Because | null;
   #writing: Promise<void> = Promise.resolve();
-  readonly #catchIds = new Map<number, string>();
+  /** Records of this sweep's catches, to be named when one is struck or withdrawn. */
+  readonly #kept: { readonly id: string; readonly start_s: number }[] = [];
 
   constructor(options: RunningSweepOptions) {
     this.#o = options;
     this.sweepId = options.sweepId;
     this.origin_s = options.origin_s;
     this.#notKept = options.notKept;
-    this.#keeper = new CaptureKeeper(options.store, options.sweepId, options.earlierText, options.nextSequence, (because) => {
-      this.#trouble(because);
-    });
+    this.#keeper = new CaptureKeeper(
+      options.store,
+      options.sweepId,
+      options.earlierText,
+      options.nextSequence,
+      (because) => {
+        this.#trouble(because);
+      },
+    );
   }
 
   begin(stream_s: number): void {
@@ -71,7 +80,10 @@ export class RunningSweep {
     const { origin_s } = this.#o;
     const shifted = events.map((event) => shiftEvent(event, -origin_s));
     for (const event of shifted) if (event.kind === 'reading') this.#remember(event.reading);
-    this.#carryOut(this.#o.live.accept({ ...raw, arrival_s: this.#at(raw.arrival_s) }, shifted), raw.arrival_s);
+    this.#carryOut(
+      this.#o.live.accept({ ...raw, arrival_s: this.#at(raw.arrival_s) }, shifted),
+      raw.arrival_s,
+    );
   }
 
   gap(because: GapReason, stream_s: number): void {
@@ -95,7 +107,13 @@ export class RunningSweep {
     const start_s = this.#o.live.analysis?.catches[index]?.start_s;
     const struck = this.#o.live.strike(index, reason, this.#at(stream_s));
     if (!struck.ok) return struck;
-    if (start_s !== undefined) this.#add({ ...this.#o.envelope(this.#catchIds.get(index)), replaces: null, kind: 'strike', start_s, reason });
+    if (start_s !== undefined)
+      this.#add({
+        ...this.#o.envelope(),
+        kind: 'strike',
+        start_s: this.#keptNear(start_s)?.start_s ?? start_s,
+        reason,
+      });
     this.#carryOut(struck.value, stream_s);
     return { ok: true, value: true };
   }
@@ -104,7 +122,12 @@ export class RunningSweep {
     const start_s = this.#o.live.analysis?.catches[index]?.start_s;
     const undone = this.#o.live.undoStrike(index, this.#at(stream_s));
     if (!undone.ok) return undone;
-    if (start_s !== undefined) this.#add({ ...this.#o.envelope(), kind: 'undo-strike', start_s });
+    if (start_s !== undefined)
+      this.#add({
+        ...this.#o.envelope(),
+        kind: 'undo-strike',
+        start_s: this.#keptNear(start_s)?.start_s ?? start_s,
+      });
     this.#carryOut(undone.value, stream_s);
     return { ok: true, value: true };
   }
@@ -165,6 +188,9 @@ export class RunningSweep {
           this.#keepCatch(command.index);
           this.#keeper.flush();
           break;
+        case 'catch-withdrawn':
+          this.#keepWithdrawn(command.start_s, command.because);
+          break;
         case 'finished':
           this.#keeper.flush();
           this.#keepEnd();
@@ -189,9 +215,25 @@ export class RunningSweep {
       shown,
       estimatorVersion: this.#o.live.analysis?.estimatorVersion ?? '',
     };
-    this.#catchIds.set(index, record.id);
+    this.#kept.push({ id: record.id, start_s: shown.start_s });
     const columns = packColumns(columnsFromReadings(around));
     this.#write(() => this.#o.store.addCatch(record, columns));
+  }
+
+  #keepWithdrawn(start_s: number, because: WithdrawnReason): void {
+    const withdrawn = this.#keptNear(start_s);
+    if (withdrawn === undefined) return;
+    this.#add({
+      ...this.#o.envelope(withdrawn.id),
+      kind: 'catch-withdrawn',
+      start_s: withdrawn.start_s,
+      because,
+    });
+  }
+
+  /** A catch's start as it was kept: the clock has moved it by milliseconds since. */
+  #keptNear(start_s: number): { readonly id: string; readonly start_s: number } | undefined {
+    return this.#kept.find((kept) => Math.abs(kept.start_s - start_s) < SAME_START_S);
   }
 
   #keepEnd(): void {
@@ -201,7 +243,8 @@ export class RunningSweep {
       estimatorVersion: analysis.estimatorVersion,
       curve: analysis.curve,
       curveBecause: analysis.curveBecause,
-      nozzleConstantExpanded95_m3_per_s_per_sqrtPa: picture?.nozzleConstantExpanded95_m3_per_s_per_sqrtPa ?? null,
+      nozzleConstantExpanded95_m3_per_s_per_sqrtPa:
+        picture?.nozzleConstantExpanded95_m3_per_s_per_sqrtPa ?? null,
       rated: picture?.rated ?? null,
       warnings: analysis.warnings,
     };

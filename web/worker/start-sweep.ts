@@ -84,10 +84,9 @@ export async function takeUpSweep(
   if (record.simulated !== source.simulated && tip === null) return refused('instrument-not-open');
   const bench = tip === null ? source : await sameSimulatedTip(tip);
 
-  const kept: { header: CaptureHeader | null; last_s: number } = { header: null, last_s: 0 };
+  const kept = { last_s: 0 };
   const header = readHeader(record.captureHeader);
   if (!header.ok) return header;
-  kept.header = header.value;
   const live = new LiveSweep({ setup: record.setup, header: header.value, order: record.order_Pa });
   const commands = live.restore((analyser) => {
     const reader = new CaptureReader({
@@ -125,10 +124,14 @@ export async function takeUpSweep(
 }
 
 function readHeader(text: string): Outcome<CaptureHeader> {
-  let header: CaptureHeader | null = null;
-  const reader = new CaptureReader({ header: (h) => (header = h), line: () => undefined, mark: () => undefined });
+  const found: CaptureHeader[] = [];
+  const reader = new CaptureReader({
+    header: (header) => found.push(header),
+    line: () => undefined,
+    mark: () => undefined,
+  });
   const pushed = reader.push(text);
   if (!pushed.ok) return pushed;
   reader.finish();
-  return header === null ? refused('not-a-capture') : ok(header);
+  return found[0] === undefined ? refused('not-a-capture') : ok(found[0]);
 }

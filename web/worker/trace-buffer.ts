@@ -20,7 +20,11 @@ export class TraceBuffer {
   /** What came since the last call, or null if nothing did. */
   take(): TraceBatch | null {
     if (this.#time_s.length === 0 && !this.#restart) return null;
-    const batch = { restart: this.#restart, time_s: Float64Array.from(this.#time_s), mass_kg: Float64Array.from(this.#mass_kg) };
+    const batch = {
+      restart: this.#restart,
+      time_s: Float64Array.from(this.#time_s),
+      mass_kg: Float64Array.from(this.#mass_kg),
+    };
     this.#time_s = [];
     this.#mass_kg = [];
     this.#restart = false;

@@ -23,18 +23,24 @@ export interface PortReading {
  * Reads a port until it is lost or stopped. A recoverable error takes a new reader and tells a gap; the lock is always given
  * back, or the port could not be closed.
  */
-export function readPort(port: PortLike, onBytes: (bytes: Uint8Array) => void, onGap: (because: GapReason) => void): PortReading {
-  let stopped = false;
+export function readPort(
+  port: PortLike,
+  onBytes: (bytes: Uint8Array) => void,
+  onGap: (because: GapReason) => void,
+): PortReading {
+  const state = { stopped: false };
+  // Asked anew each time: `stop` runs while the loop waits.
+  const isStopped = (): boolean => state.stopped;
   let reader: ReadableStreamDefaultReader<Uint8Array> | null = null;
 
   async function loop(): Promise<'lost' | 'stopped'> {
     let errors = 0;
-    while (!stopped && port.readable !== null) {
+    while (!isStopped() && port.readable !== null) {
       reader = port.readable.getReader();
       try {
         for (;;) {
           const { value, done } = await reader.read();
-          if (done) return stopped ? 'stopped' : 'lost';
+          if (done) return isStopped() ? 'stopped' : 'lost';
           errors = 0;
           onBytes(value);
         }
@@ -42,21 +48,21 @@ export function readPort(port: PortLike, onBytes: (bytes: Uint8Array) => void, o
         // Branch on the name: a DOMException is an Error in some realms and not in others.
         const because = recoverable.get((error as { name?: string }).name ?? '');
         errors += 1;
-        if (because === undefined || errors > MOST_ERRORS_IN_A_ROW) return stopped ? 'stopped' : 'lost';
+        if (because === undefined || errors > MOST_ERRORS_IN_A_ROW) return isStopped() ? 'stopped' : 'lost';
         onGap(because);
       } finally {
         reader.releaseLock();
         reader = null;
       }
     }
-    return stopped ? 'stopped' : 'lost';
+    return isStopped() ? 'stopped' : 'lost';
   }
 
   const ended = loop();
   return {
     ended,
     async stop() {
-      stopped = true;
+      state.stopped = true;
       await reader?.cancel().catch(() => undefined);
       await ended;
     },

@@ -2,5 +2,6 @@ import type { SerialLike } from './serial-source.ts';
 
 /** Web Serial of this worker, or null where the browser has none (the types claim that it is always there). */
 export function serialHere(): SerialLike | null {
-  return 'serial' in navigator ? (navigator.serial as unknown as SerialLike) : null;
+  const { navigator: here } = globalThis as { navigator?: { serial?: SerialLike } };
+  return here?.serial ?? null;
 }

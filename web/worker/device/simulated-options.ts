@@ -3,7 +3,7 @@ import { Random } from '../../../src/simulation/random.ts';
 import { usualDial } from '../../../src/simulation/rig.ts';
 import type { SimulatedBenchOptions } from '../../../src/simulation/simulated-bench.ts';
 import type { SimulatedBenchRequest } from '../../contract.ts';
-import type { SimulatedSourceOptions } from './simulated-source.ts';
+import type { SimulatedSourceOptions } from './simulated-source.ts'; // type only: no circle at run time
 
 /** The pressure at which the request names the tip's flow: 40 psi, the trade's usual rating pressure in the US. */
 const NAMED_AT_PA = 40 * PSI_PA;

@@ -4,6 +4,8 @@ import type { InstrumentDescription } from '../../../src/signal/reading.ts';
 import { GuidedBench } from '../../../src/simulation/guided-bench.ts';
 import { SimulatedBench, type SimulatedBenchOptions } from '../../../src/simulation/simulated-bench.ts';
 import { SimulatedPerson } from '../../../src/simulation/simulated-person.ts';
+import type { SimulatedBenchRequest } from '../../contract.ts';
+import { simulatedOptions } from './simulated-options.ts';
 import type { Source, SourceSink } from './source.ts';
 
 /** Real milliseconds between two steps. The bench's own time is a multiple of it, never the wall's. */
@@ -65,4 +67,8 @@ export class SimulatedSource implements Source {
     this.#timer = null;
     return Promise.resolve();
   }
+}
+
+export function openSimulatedSource(request: SimulatedBenchRequest): SimulatedSource {
+  return new SimulatedSource(simulatedOptions(request));
 }

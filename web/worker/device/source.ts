@@ -15,6 +15,8 @@ export interface Source {
   start(sink: SourceSink): Promise<Outcome<true>>;
   /** The simulated person listens to the same prompts as a real one. */
   follow(prompt: Prompt, at_s: number): void;
+  /** A simulated bench only: how many times real time it runs. */
+  setSpeed?(speed: number): void;
   /** Stream clock now, s since `start`. */
   now_s(): number;
   close(): Promise<void>;

@@ -1,0 +1,186 @@
+import * as Comlink from 'comlink';
+import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest';
+import type {
+  Announcement,
+  BenchSink,
+  BenchView,
+  BenchWorker,
+  SimulatedBenchRequest,
+} from '../../../web/contract.ts';
+import { BenchService } from '../../../web/worker/bench-service.ts';
+import { memoryStore } from '../../../web/worker/storage/memory-store.ts';
+import type { BenchStore } from '../../../web/worker/storage/bench-store.ts';
+import { aSetup, psi } from '../../builders/setup.ts';
+
+vi.mock('../../../web/worker/app-version.ts', () => ({ APP_VERSION: 'under test' }));
+
+const bench: SimulatedBenchRequest = {
+  scenario: 'clean',
+  seed: 4,
+  speed: 20,
+  instrument: 'scale',
+  tipFlowAt275790Pa_m3_per_s: 2.2e-5,
+};
+const short = aSetup({ settings_Pa: psi(20, 60), catchesPerSetting: 1 });
+
+/** The worker's real entry over a real message channel: what can't be cloned fails here as it would in the browser. */
+function connected(store: BenchStore = memoryStore()): {
+  remote: BenchWorker;
+  views: BenchView[];
+  said: Announcement[];
+  sink: BenchSink;
+  points: () => number;
+} {
+  const { port1, port2 } = new MessageChannel();
+  Comlink.expose(
+    new BenchService(() => Promise.resolve({ store, storage: { ok: true, value: true } })),
+    port1,
+  );
+  const views: BenchView[] = [];
+  const said: Announcement[] = [];
+  let points = 0;
+  const sink: BenchSink = {
+    view: (view) => void views.push(view),
+    trace: (batch) => void (points += batch.time_s.length),
+    announce: (announcement) => void said.push(announcement),
+  };
+  return { remote: Comlink.wrap<BenchWorker>(port2), views, said, sink, points: () => points };
+}
+
+/** Time flies: the simulated bench's timer is the only clock here. */
+async function until(condition: () => boolean, limit_s = 120): Promise<void> {
+  for (let s = 0; s < limit_s * 20; s += 1) {
+    if (condition()) return;
+    await vi.advanceTimersByTimeAsync(50);
+    await new Promise((resolve) => setImmediate(resolve));
+  }
+  throw new Error('never came');
+}
+
+beforeEach(() => {
+  vi.useFakeTimers({ toFake: ['setTimeout', 'setInterval', 'clearTimeout', 'clearInterval'] });
+});
+
+afterEach(() => {
+  vi.useRealTimers();
+});
+
+describe('the worker behind its contract', () => {
+  it('runs a simulated sweep to its end and keeps it', async () => {
+    const { remote, views, said, sink, points } = connected();
+    await remote.hello(Comlink.proxy(sink));
+    expect(await remote.openSimulated(bench)).toEqual({ ok: true, value: true });
+    const started = await remote.startSweep(short);
+    expect(started.ok).toBe(true);
+    await until(() => views.at(-1)?.sweep?.phase === 'done');
+    const sweep = views.at(-1)!.sweep!;
+    expect(sweep.simulated).toBe(true);
+    expect(sweep.notKept).toBeNull();
+    expect(sweep.plan.map((p) => p.done)).toEqual([1, 1]);
+    expect(said.map((a) => a.kind)).toContain('done');
+    expect(points()).toBeGreaterThan(300);
+    expect(sweep.trueNozzleConstant_m3_per_s_per_sqrtPa).toBeCloseTo(2.2e-5 / Math.sqrt(275790), 12);
+
+    const listed = await remote.listSweeps();
+    expect(listed.ok && listed.value).toMatchObject([
+      { sweepId: sweep.sweepId, finished: true, catches: 2, simulated: true },
+    ]);
+    const exported = await remote.exportCapture(sweep.sweepId);
+    const file = new TextEncoder().encode(exported.ok ? exported.value.text : '').buffer;
+    const analysed = await remote.analyseFile('a.txt', file);
+    expect(analysed.ok && analysed.value.picture).toEqual(sweep.picture);
+    const opened = await remote.openSweep(sweep.sweepId);
+    expect(opened.ok && opened.value.picture).toEqual(sweep.picture);
+  });
+
+  it('takes up a sweep that another run of the program left unfinished', async () => {
+    const store = memoryStore();
+    const first = connected(store);
+    await first.remote.hello(Comlink.proxy(first.sink));
+    await first.remote.openSimulated(bench);
+    const started = await first.remote.startSweep(short);
+    if (!started.ok) throw new Error(started.because);
+    await until(() => first.views.at(-1)?.sweep?.catches.length === 1);
+    await until(() => first.views.at(-1)?.sweep?.phase === 'filling');
+    // The program dies here: no timer of it fires again, nothing is closed; the next one finds what was kept.
+    vi.clearAllTimers();
+    const second = connected(store);
+    await second.remote.hello(Comlink.proxy(second.sink));
+    const listed = await second.remote.listSweeps();
+    expect(listed.ok && listed.value[0]).toMatchObject({ finished: false, catches: 1 });
+    await second.remote.openSimulated({ ...bench, seed: 99, tipFlowAt275790Pa_m3_per_s: null });
+    const resumed = await second.remote.resumeSweep(started.value.sweepId);
+    expect(resumed).toEqual({ ok: true, value: { sweepId: started.value.sweepId } });
+    await until(() => second.views.at(-1)?.sweep?.phase === 'done');
+    const sweep = second.views.at(-1)!.sweep!;
+    expect(sweep.plan.map((p) => p.done)).toEqual([1, 1]);
+    const good = sweep.catches.filter((c) => c.voidBecause === null);
+    expect(good).toHaveLength(2);
+    expect(sweep.catches.filter((c) => c.voidBecause !== null).map((c) => c.voidBecause)).toEqual([
+      'app-restarted',
+    ]);
+    const opened = await second.remote.openSweep(sweep.sweepId);
+    expect(opened.ok && opened.value.picture).toEqual(sweep.picture);
+  });
+
+  it('goes on measuring when the disk is full, and says that it is not kept', async () => {
+    const full = { ok: false, because: 'storage-full' } as const;
+    const store: BenchStore = {
+      ...memoryStore(),
+      add: () => Promise.resolve(full),
+      addCatch: () => Promise.resolve(full),
+      addReadings: () => Promise.resolve(full),
+    };
+    const { remote, views, sink } = connected(store);
+    await remote.hello(Comlink.proxy(sink));
+    await remote.openSimulated(bench);
+    const started = await remote.startSweep(short);
+    await until(() => views.at(-1)?.sweep?.phase === 'done');
+    expect(views.at(-1)!.sweep!.notKept).toBe('storage-full');
+    expect(views.at(-1)!.sweep!.picture).not.toBeNull();
+    const exported = await remote.exportCapture(started.ok ? started.value.sweepId : '');
+    expect(exported.ok && exported.value.text.split('\n').length).toBeGreaterThan(300);
+  });
+
+  it('refuses what can not be done, with the reason as a value', async () => {
+    const { remote, sink } = connected();
+    await remote.hello(Comlink.proxy(sink));
+    expect(await remote.startSweep(short)).toMatchObject({ ok: false, because: 'instrument-not-open' });
+    expect(await remote.pause()).toMatchObject({ ok: false, because: 'no-sweep-running' });
+    expect(await remote.setSpeed(5)).toMatchObject({ ok: false, because: 'instrument-not-open' });
+    const serial = { portIndex: 0, kind: 'scale', baudRate: 9600, bareUnit: 'g', averagedReadings: null, gramsPerCount: null, pulsesPerLitre: null } as const; // prettier-ignore
+    expect(await remote.openSerial(serial)).toMatchObject({ ok: false, because: 'no-serial-here' });
+    expect(await remote.openSweep('none')).toMatchObject({ ok: false });
+    expect(await remote.analyseFile('x', new TextEncoder().encode('hello').buffer)).toMatchObject({
+      ok: false,
+      because: 'not-a-capture',
+    });
+    await remote.openSimulated(bench);
+    expect(await remote.startSweep({ ...short, settings_Pa: [-5] })).toMatchObject({
+      because: 'setting-not-positive',
+    });
+    await remote.startSweep(short);
+    expect(await remote.startSweep(short)).toMatchObject({ ok: false, because: 'sweep-running' });
+    expect(await remote.closeInstrument()).toMatchObject({ ok: false, because: 'sweep-running' });
+    await remote.endSweep();
+    expect(await remote.closeInstrument()).toEqual({ ok: true, value: true });
+  });
+
+  it('keeps a sweep timed by hand and opens it again with the same curve', async () => {
+    const { remote, sink } = connected();
+    await remote.hello(Comlink.proxy(sink));
+    const catches = psi(20, 40, 60).map((setting_Pa) => ({
+      setting_Pa,
+      duration_s: 30,
+      volume_m3: 4.1e-8 * Math.sqrt(setting_Pa) * 30,
+      markSpacing_m3: 1e-4,
+    }));
+    const shown = await remote.analyseByHand(short, catches);
+    const kept = await remote.keepByHand(short, catches);
+    const opened = await remote.openSweep(kept.ok ? kept.value.sweepId : '');
+    expect(shown.ok && opened.ok && opened.value.picture).toEqual(shown.ok && shown.value.picture);
+    expect(shown.ok && shown.value.picture?.curve.nozzleConstant_m3_per_s_per_sqrtPa).toBeCloseTo(4.1e-8, 12);
+    const refused = await remote.analyseByHand(short, [{ ...catches[0]!, duration_s: 0 }]);
+    expect(refused).toMatchObject({ ok: false, because: 'time-not-positive', facts: { catch: 1 } });
+  });
+});
