@@ -5,7 +5,7 @@ import { fixedFills, wandOf } from './accuracy-parts/fixed-fills.ts';
 const HELD_OUT_FROM = 200_000;
 
 /**
- * `npm run benchmark -- accuracy [--scenario typical] [--fills 2000] [--seedBase 200000] [--targets 0.005,0.01] [--enoughFills 600]`
+ * `npm run benchmark -- accuracy [--scenario=typical] [--fills=2000] [--seedBase=200000] [--targets=0.005,0.01] [--enoughFills=600]`
  * The whole pipeline on simulated fills with the detector's own edges, beside the bound and the stopwatch, and the same at the moment
  * the "enough" rule stops. Seeds from 200000 up were not used in tuning.
  */

@@ -30,6 +30,8 @@ export interface MassFlowEstimate {
   /** √(variance / Sxx), kg/s. */
   readonly standardUncertainty_kg_per_s: number;
   readonly window: SteadyWindow;
+  /** Mean time between the readings of the window, s. */
+  readonly period_s: number;
   readonly used: number;
   readonly masked: number;
   /** More than 40 % would have been masked, so nothing was: the readings are no line. */
@@ -76,6 +78,7 @@ export function estimateMassFlow(
     sxx_s2: line.sxx,
     standardUncertainty_kg_per_s: Math.sqrt(largest.variance / line.sxx),
     window,
+    period_s: (time_s[window.end - 1]! - time_s[window.first]!) / (window.end - 1 - window.first),
     used: used.time_s.length,
     masked: mask.masked,
     maskGaveUp: mask.gaveUp,

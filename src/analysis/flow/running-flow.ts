@@ -1,7 +1,7 @@
 import { ordinaryLine } from '../../base/statistics/ordinary-line.ts';
 import { expandUncertainty } from './catch-uncertainty.ts';
 import { LOOK_BACK_s } from './estimate-mass-flow.ts';
-import { LARGEST_PUSH_PER_FLOW_s, jetAllowance_kg_per_s } from './jet-allowance.ts';
+import { LARGEST_PUSH_PER_FLOW_s, jetAllowance_kg_per_s, jetPush_kg } from './jet-allowance.ts';
 import type { Wand } from './jet-allowance.ts';
 import { lowFrequencyVariance } from './low-frequency-variance.ts';
 import { outlierMask } from './outlier-mask.ts';
@@ -124,7 +124,13 @@ export class RunningFlow {
       jet_kg ??
       (base === null
         ? LARGEST_PUSH_PER_FLOW_s * line.slope
-        : Math.max(0, line.meanY + line.slope * (start_s - line.meanX) - base));
+        : jetPush_kg({
+            lineAtStart_kg: line.meanY + line.slope * (start_s - line.meanX),
+            before_kg: base,
+            massFlow_kg_per_s: line.slope,
+            averagedReadings,
+            period_s: this.readings.period_s,
+          }));
     return {
       flow: line.slope,
       typeA: Math.sqrt(noise.variance / line.sxx),

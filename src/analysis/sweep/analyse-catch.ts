@@ -10,7 +10,7 @@ import { wholeUncertainty } from '../flow/catch-uncertainty.ts';
 import type { CatchParts } from '../flow/catch-uncertainty.ts';
 import { estimateMassFlow } from '../flow/estimate-mass-flow.ts';
 import type { MassFlowEstimate } from '../flow/estimate-mass-flow.ts';
-import { jetAllowance_kg_per_s } from '../flow/jet-allowance.ts';
+import { jetAllowance_kg_per_s, jetPush_kg } from '../flow/jet-allowance.ts';
 import type { Wand } from '../flow/jet-allowance.ts';
 import { pulseFlow } from '../flow/pulses.ts';
 import type { MeterFactor } from '../flow/pulses.ts';
@@ -87,7 +87,12 @@ function fromMass(caught: DetectedCatch, place: CatchPlace, context: CatchContex
   if (estimate.maskGaveUp) warnings.add('bumped-while-filling');
   if (resonates(estimate, context)) warnings.add('quantisation-resonance');
   if (isWindy(caught, estimate, context)) warnings.add('wind-or-touch');
-  const jet_kg_per_s = jetAllowance_kg_per_s(caught.jet_kg, stop_s - start_s, context.wand);
+  const push_kg = jetPush_kg({
+    ...estimate,
+    before_kg: caught.before_kg,
+    averagedReadings: context.averagedReadings,
+  });
+  const jet_kg_per_s = jetAllowance_kg_per_s(push_kg, stop_s - start_s, context.wand);
   const ownTypeB_kg_per_s = warnings.has('quantisation-resonance')
     ? quantisationAllowance_kg_per_s(context.step_kg ?? 0, estimate.window.to_s - estimate.window.from_s)
     : 0;
@@ -187,12 +192,10 @@ function pressureFields(
   return { pressure_Pa: null, pressureBecause: hasSensor ? 'not-enough-readings' : 'no-sensor' };
 }
 
-function resonates(estimate: MassFlowEstimate, { step_kg, time_s }: CatchContext): boolean {
+function resonates(estimate: MassFlowEstimate, { step_kg }: CatchContext): boolean {
   if (step_kg === null) return false;
-  const { first, end } = estimate.window;
-  const period_s = (time_s[end - 1]! - time_s[first]!) / (end - 1 - first);
   const noise_kg = Math.sqrt(Math.max(0, estimate.residual_kg ** 2 - step_kg ** 2 / 12));
-  return quantisationResonance(estimate.massFlow_kg_per_s, period_s, step_kg, noise_kg);
+  return quantisationResonance(estimate.massFlow_kg_per_s, estimate.period_s, step_kg, noise_kg);
 }
 
 /** So many standard errors cover the range of five means in 99 of 100 (arithmetic: studentised range, infinite df). */

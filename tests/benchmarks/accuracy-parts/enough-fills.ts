@@ -1,6 +1,6 @@
 import { wholeUncertainty } from '../../../src/analysis/flow/catch-uncertainty.ts';
 import { estimateMassFlow } from '../../../src/analysis/flow/estimate-mass-flow.ts';
-import { jetAllowance_kg_per_s } from '../../../src/analysis/flow/jet-allowance.ts';
+import { jetAllowance_kg_per_s, jetPush_kg } from '../../../src/analysis/flow/jet-allowance.ts';
 import { RunningFlow } from '../../../src/analysis/flow/running-flow.ts';
 import type { PooledNoise } from '../../../src/analysis/flow/running-flow.ts';
 import { createCatchDetector } from '../../../src/signal/catches/catch-detector.ts';
@@ -23,8 +23,8 @@ export interface StoppedFill {
 
 const SPRAYED_s = 64;
 const CATCHES_A_SWEEP = 15;
-/** A jet that drifts by its share within the shortest catch of this kind, and goes on at that pace. */
-const DRIFTS_OVER_s = 20;
+/** The jet drifts by up to its share over the catch as long as that is under this, and at that pace beyond (rule 11.14). */
+const DRIFT_REACH_s = 30;
 
 /**
  * Fills that go on until the rule says stop and the person lets go 0.5-2 s later. Sweeps of 15: the first catch of each runs 30 s,
@@ -41,7 +41,7 @@ export function enoughFills(
   const drawn = {
     ...usual,
     fill_s: [SPRAYED_s, SPRAYED_s] as const,
-    jetDrift: (usual.jetDrift * SPRAYED_s) / DRIFTS_OVER_s,
+    jetDrift: 0,
     liftAfterChance: 0,
     liftAtOnceChance: 0,
   };
@@ -51,13 +51,13 @@ export function enoughFills(
   for (let k = 0; k < fills; k++) {
     if (k % CATCHES_A_SWEEP === 0) pooled = null;
     const session = simulateFills({ scenario: drawn, seed: seedBase + k, fills: 1 });
-    const one = stopOne(
-      session,
-      scenario,
-      targetRelative,
-      pooled,
-      new Random(seedBase + k).stream('reaction'),
-    );
+    const random = new Random(seedBase + k);
+    const ask = (from: SimulatedFills) =>
+      stopOne(from, scenario, targetRelative, pooled, random.stream('reaction'));
+    // How long it will be is known only when it has been stopped once: then the drift over that length is put on.
+    const still = ask(session);
+    const share = usual.jetDrift * random.stream('drift').uniform(-1, 1);
+    const one = still === null ? null : ask(drifting(session, share, still.fill.length_s));
     if (one === null) {
       missed++;
       continue;
@@ -66,6 +66,22 @@ export function enoughFills(
     pooled = added(pooled, one.evidence);
   }
   return { stopped, missed };
+}
+
+/** The session with a push that changes by `share` of itself over the catch, as the display would round it. */
+function drifting(session: SimulatedFills, share: number, length_s: number): SimulatedFills {
+  const truth = session.truth[0]!;
+  const pace_kg_per_s = (share * truth.jet_kg) / Math.min(length_s, DRIFT_REACH_s);
+  const { step_kg } = session.scenario;
+  return {
+    ...session,
+    mass_kg: session.mass_kg.map((mass_kg, i) => {
+      const since_s = session.time_s[i]! - truth.start_s;
+      if (since_s <= 0 || session.time_s[i]! > truth.stop_s) return mass_kg;
+      const pushed_kg = pace_kg_per_s * (since_s - length_s / 2) * Math.min(1, since_s);
+      return Math.round((mass_kg + pushed_kg) / step_kg) * step_kg;
+    }),
+  };
 }
 
 function added(pooled: PooledNoise | null, evidence: PooledNoise): PooledNoise {
@@ -118,7 +134,11 @@ function stopOne(
     const whole = wholeUncertainty({
       typeA_m3_per_s: final.value.standardUncertainty_kg_per_s,
       typeADegreesOfFreedom: final.value.degreesOfFreedom,
-      jetAllowance_m3_per_s: jetAllowance_kg_per_s(final.value.lineAtStart_kg - base_kg, length_s, wand),
+      jetAllowance_m3_per_s: jetAllowance_kg_per_s(
+        jetPush_kg({ ...final.value, before_kg: base_kg, averagedReadings }),
+        length_s,
+        wand,
+      ),
       ownTypeB_m3_per_s: 0,
       sharedTypeB_m3_per_s: 0,
     });
