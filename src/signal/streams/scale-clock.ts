@@ -1,8 +1,9 @@
-import { MAD_TO_SIGMA, median } from '../../base/statistics/median.ts';
+import { followsArrival } from './follows-arrival.ts';
+import { robustLine, timeAt, type NumberLine } from './number-line.ts';
 import { numberReadings } from './number-readings.ts';
 
 export interface ScaleClock {
-  /** Time of every reading on the arrival axis, bundling and stalls taken off; strictly increasing with its number. */
+  /** Time of every reading on the arrival axis, never decreasing; bundling and stalls taken off where that can be done. */
   readonly time_s: Float64Array;
   /** The scale's own period, in seconds of the host's clock; NaN with less than two readings. */
   readonly period_s: number;
@@ -10,187 +11,117 @@ export interface ScaleClock {
   readonly missing: number;
   /** Where they are missing: before reading `index`. */
   readonly gaps: readonly { readonly index: number; readonly missing: number }[];
-  /** `arrival`: the readings are too few or too irregular to be counted; `time_s` is arrival then. */
-  readonly method: 'reconstructed' | 'arrival';
+  /** `arrival`, or `partly`: readings were too few or too irregular to be counted, and their time is their arrival. */
+  readonly method: 'reconstructed' | 'partly' | 'arrival';
 }
 
 /** Fewer readings tell no period. */
 const MIN_READINGS = 20;
-/** A longer silence: the scale may have been off, so what follows is counted anew. */
+/** After a longer silence the scale may have been off: what follows is counted anew. */
 const NEW_START_S = 3;
-/** Lateness that bundling explains; scatter beyond it, and beyond a fifth of the period, is a scale that keeps no time. */
+/** Scatter that bundling explains; more, beyond a fifth of the period too, is a scale that keeps no time. */
 const BUNDLING_S = 0.016;
 const PERIOD_SHARE = 0.2;
-const REJECT_SIGMAS = 3;
-const PASSES = 4;
-/** How long one straight line is trusted to follow the scale's clock before it is checked against arrival. */
-const BLOCK_S = 60;
+/** Lengths of the pieces tried where one straight line does not follow the scale's clock. */
+const PIECES_S = [30, 10];
 
 /**
- * The clock of a scale that sends no time, rebuilt from arrival alone: readings are numbered (a step of more than 0.6
- * period is a reading that never came, see `number-readings.ts`), and a line through (number, arrival), with points off
- * by more than 3 MAD-sigma set aside, gives their times. The period is always that of the host's clock, never the
- * nominal one. Long recordings are fitted in pieces, so that a wandering clock is followed; where a line does not
- * describe the arrivals (a polled or irregular scale) their times stay arrival.
+ * The clock of a scale that sends no time, rebuilt from arrival alone: readings are numbered (`number-readings.ts`), and
+ * a line through (number, arrival), with points off by more than 3 MAD-sigma set aside, gives their times. The period is
+ * always that of the host's clock, never the nominal one. It is never worse than arrival: each unbroken run is tried as
+ * one line, then in pieces, and what does not run at the rate of its arrivals (`follows-arrival.ts`) stays arrival.
  *
- * `arrival_s`: never decreasing, s. Method: measurement notes 2.2(1); the fall-backs are ours.
+ * `arrival_s`: never decreasing, s. Method: measurement notes 2.2(1); the check and the fall-backs are ours.
  */
 export function reconstructScaleClock(arrival_s: Float64Array): ScaleClock {
-  const asArrived = (period_s: number): ScaleClock => ({
-    time_s: Float64Array.from(arrival_s),
-    period_s,
-    missing: 0,
-    gaps: [],
-    method: 'arrival',
-  });
   const n = arrival_s.length;
-  if (n < MIN_READINGS) return asArrived(n < 2 ? Number.NaN : (arrival_s[n - 1]! - arrival_s[0]!) / (n - 1));
+  const time_s = Float64Array.from(arrival_s);
+  const asArrived = { time_s, missing: 0, gaps: [], method: 'arrival' } as const;
+  if (n < MIN_READINGS) {
+    return { ...asArrived, period_s: n < 2 ? Number.NaN : (arrival_s[n - 1]! - arrival_s[0]!) / (n - 1) };
+  }
   const numbered = numberReadings(arrival_s);
+  if (!(numbered.period_s > 0)) return { ...asArrived, period_s: Number.NaN };
   const { number, gaps } = numbered;
-  let { period_s } = numbered;
-  if (!(period_s > 0)) return asArrived(Number.NaN);
-  const time_s = new Float64Array(n);
-  const starts = [
-    0,
-    ...gaps.filter((gap) => gap.missing * period_s > NEW_START_S).map((gap) => gap.index),
-    n,
-  ];
+  const silences = gaps.filter((gap) => gap.missing * numbered.period_s > NEW_START_S);
+  const borders = [0, ...silences.map((gap) => gap.index), n];
+  let period_s = numbered.period_s;
   let longest = 0;
-  for (let s = 0; s + 1 < starts.length; s += 1) {
-    const from = starts[s]!;
-    const to = starts[s + 1]!;
-    const slope = fitStart(arrival_s, number, from, to, period_s, time_s);
-    if (slope === null) return asArrived(period_s);
+  let rebuilt = 0;
+  for (const [run, from] of borders.slice(0, -1).entries()) {
+    const to = borders[run + 1]!;
+    const slope = rebuildRun({ arrival_s, number, from, to, period_s: numbered.period_s }, time_s);
+    if (slope === null) continue;
+    rebuilt += to - from;
     if (to - from > longest) {
       longest = to - from;
       period_s = slope;
     }
   }
+  if (rebuilt === 0) return { ...asArrived, period_s };
   return {
     time_s,
     period_s,
     missing: gaps.reduce((sum, gap) => sum + gap.missing, 0),
     gaps,
-    method: 'reconstructed',
+    method: rebuilt === n ? 'reconstructed' : 'partly',
   };
 }
 
-interface Line {
-  readonly slope: number;
-  /** Value at `middle`. */
-  readonly level: number;
-  readonly middle: number;
-  readonly scale: number;
+interface Run {
+  readonly arrival_s: Float64Array;
+  readonly number: Float64Array;
+  readonly from: number;
+  readonly to: number;
+  readonly period_s: number;
 }
 
-/** Fits one unbroken run into `time_s`; its period, or null where no line describes it. */
-function fitStart(
-  arrival_s: Float64Array,
+/** Writes the times of one unbroken run over its arrivals; its period, or null where it has to stay as it arrived. */
+function rebuildRun(run: Run, time_s: Float64Array): number | null {
+  const { arrival_s, number, from, to, period_s } = run;
+  if (to - from < MIN_READINGS) return null;
+  const allowed_s = Math.max(BUNDLING_S, PERIOD_SHARE * period_s);
+  for (const piece_s of [Number.POSITIVE_INFINITY, ...PIECES_S]) {
+    const knots = fitPieces(run, Math.max(MIN_READINGS, Math.round(piece_s / period_s)));
+    const scale_s = Math.max(...knots.map((line) => line.scale));
+    if (scale_s <= allowed_s) {
+      join(knots, number, from, to, time_s);
+      if (followsArrival(arrival_s, time_s, from, to, period_s, scale_s)) {
+        return (time_s[to - 1]! - time_s[from]!) / (number[to - 1]! - number[from]!);
+      }
+    }
+  }
+  time_s.set(arrival_s.subarray(from, to), from);
+  return null;
+}
+
+/** Lines through pieces of `size` readings, the last one up to half as long again. */
+function fitPieces({ arrival_s, number, from, to, period_s }: Run, size: number): NumberLine[] {
+  const knots: NumberLine[] = [];
+  for (let start = from; start < to;) {
+    const end = to - start < 1.5 * size ? to : start + size;
+    knots.push(robustLine(arrival_s, number, start, end, period_s));
+    start = end;
+  }
+  return knots;
+}
+
+/** Straight from the middle of each piece to the middle of the next, the ends prolonged. */
+function join(
+  knots: readonly NumberLine[],
   number: Float64Array,
   from: number,
   to: number,
-  period_s: number,
   time_s: Float64Array,
-): number | null {
-  const allowed_s = Math.max(BUNDLING_S, PERIOD_SHARE * period_s);
-  const whole = robustLine(arrival_s, number, from, to, period_s);
-  if (whole.scale <= allowed_s && isStraight(arrival_s, number, from, to, whole)) {
-    for (let i = from; i < to; i += 1) time_s[i] = at(whole, number[i]!);
-    return whole.slope;
-  }
-  // In pieces: knots at the middle of each, joined by straight lines, the ends prolonged.
-  const size = Math.max(MIN_READINGS, Math.round(BLOCK_S / period_s / 2));
-  const knots: Line[] = [];
-  for (let start = from; start < to; start += size) {
-    const end = to - start < 1.5 * size ? to : start + size;
-    const line = robustLine(arrival_s, number, start, end, period_s);
-    if (line.scale > allowed_s) return null;
-    knots.push(line);
-    if (end === to) break;
-  }
+): void {
   let k = 0;
   for (let i = from; i < to; i += 1) {
     while (k + 2 < knots.length && number[i]! > knots[k + 1]!.middle) k += 1;
-    time_s[i] = between(knots[k]!, knots[k + 1], number[i]!);
+    const a = knots[k]!;
+    const b = knots[k + 1];
+    time_s[i] =
+      b === undefined
+        ? timeAt(a, number[i]!)
+        : a.level + ((b.level - a.level) * (number[i]! - a.middle)) / (b.middle - a.middle);
   }
-  return whole.slope;
-}
-
-function at(line: Line, number: number): number {
-  return line.level + line.slope * (number - line.middle);
-}
-
-function between(a: Line, b: Line | undefined, number: number): number {
-  if (b === undefined) return at(a, number);
-  return a.level + ((b.level - a.level) * (number - a.middle)) / (b.middle - a.middle);
-}
-
-/** No stretch of a minute lies off the line by more than a quarter of its scatter (or half a millisecond). */
-function isStraight(
-  arrival_s: Float64Array,
-  number: Float64Array,
-  from: number,
-  to: number,
-  line: Line,
-): boolean {
-  const size = Math.max(50, Math.round(BLOCK_S / line.slope / 4));
-  const limit_s = Math.max(5e-4, 0.25 * line.scale) + (3 * line.scale) / Math.sqrt(size);
-  for (let start = from; start + size <= to; start += size) {
-    const off = Float64Array.from(
-      { length: size },
-      (_, i) => arrival_s[start + i]! - at(line, number[start + i]!),
-    );
-    if (Math.abs(median(off)) > limit_s) return false;
-  }
-  return true;
-}
-
-/** Least squares on (number, arrival), points off by more than 3 MAD-sigma set aside, repeated. */
-function robustLine(
-  arrival_s: Float64Array,
-  number: Float64Array,
-  from: number,
-  to: number,
-  period_s: number,
-): Line {
-  const n = to - from;
-  const residual = new Float64Array(n);
-  let slope = period_s;
-  let middle = number[from]!;
-  let level = arrival_s[from]!;
-  let limit = Number.POSITIVE_INFINITY;
-  let scale = 0;
-  for (let pass = 0; pass < PASSES; pass += 1) {
-    let count = 0;
-    let sumX = 0;
-    let sumY = 0;
-    for (let i = 0; i < n; i += 1) {
-      if (Math.abs(residual[i]!) > limit) continue;
-      count += 1;
-      sumX += number[from + i]!;
-      sumY += arrival_s[from + i]!;
-    }
-    const meanX = sumX / count;
-    const meanY = sumY / count;
-    let sxx = 0;
-    let sxy = 0;
-    for (let i = 0; i < n; i += 1) {
-      if (Math.abs(residual[i]!) > limit) continue;
-      const x = number[from + i]! - meanX;
-      sxx += x * x;
-      sxy += x * (arrival_s[from + i]! - meanY);
-    }
-    if (sxx > 0) slope = sxy / sxx;
-    middle = meanX;
-    level = meanY;
-    for (let i = 0; i < n; i += 1) {
-      residual[i] = arrival_s[from + i]! - (level + slope * (number[from + i]! - middle));
-    }
-    const centre = median(residual);
-    for (let i = 0; i < n; i += 1) residual[i]! -= centre;
-    level += centre;
-    scale = MAD_TO_SIGMA * median(residual.map(Math.abs));
-    limit = REJECT_SIGMAS * Math.max(scale, 1e-4);
-  }
-  return { slope, level, middle, scale };
 }
