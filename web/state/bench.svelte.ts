@@ -12,6 +12,7 @@ import type {
   SimulatedBenchRequest,
   SimulatedSpeed,
   SweepSetup,
+  TraceBatch,
 } from '../contract.ts';
 import { withUncertainty } from '../wording/number.ts';
 import { captionOf, nextActionLabel, spokenOf } from '../wording/prompts.ts';
@@ -179,6 +180,16 @@ export class Bench {
       return outcome?.ok === true ? outcome.value : [];
     } catch {
       return [];
+    }
+  }
+
+  /** The whole trace of a kept sweep, or null without a word: the result stands without it. */
+  async peekTrace(sweepId: string): Promise<TraceBatch | null> {
+    try {
+      const outcome = await (await this.#worker)?.openSweep(sweepId);
+      return outcome?.ok === true ? outcome.value.trace : null;
+    } catch {
+      return null;
     }
   }
 

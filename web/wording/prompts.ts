@@ -61,9 +61,9 @@ export function promptLine(prompt: Prompt, units: ShownUnits, secondsLeft: numbe
   }
 }
 
-/** What comes after, for the quiet second line. */
-export function nextLine(prompt: Prompt | null, units: ShownUnits): string {
-  if (prompt === null) return 'Then that is all.';
+/** What comes after, for the quiet second line. @param left catches still wanted, the one in hand included. */
+export function nextLine(prompt: Prompt | null, units: ShownUnits, left: number): string {
+  if (prompt === null) return left <= 1 ? 'Then that is all.' : 'Spray until you hear “enough”.';
   switch (prompt.kind) {
     case 'set-and-spray': {
       const pressure = pressureText(prompt.setting_Pa, units);

@@ -57,10 +57,14 @@ export function saysMore(announcement: Announcement): boolean {
   return ['kept', 'void', 'not-water', 'struck', 'instrument-back'].includes(announcement.kind);
 }
 
+/** Catches still wanted, the one in hand included. */
+export function catchesLeft(sweep: SweepView): number {
+  return sweep.plan.reduce((sum, { wanted, done }) => sum + Math.max(0, wanted - done), 0);
+}
+
 export function progressSentence(sweep: SweepView): string {
   const wanted = sweep.plan.reduce((sum, setting) => sum + setting.wanted, 0);
-  const done = sweep.plan.reduce((sum, setting) => sum + Math.min(setting.done, setting.wanted), 0);
-  return `${done} of ${wanted} catches`;
+  return `${wanted - catchesLeft(sweep)} of ${wanted} catches`;
 }
 
 /** What the curve shows, in one sentence. */

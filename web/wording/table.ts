@@ -1,7 +1,7 @@
 /** Rows of the table twin of the curve, in words and figures. */
 import type { CatchView } from '../contract.ts';
 import { sentenceOf } from './because.ts';
-import { significant, withUncertainty } from './number.ts';
+import { fixed, significant, withUncertainty } from './number.ts';
 import { words } from './page.ts';
 import { pressureText } from './prompts.ts';
 import type { ShownUnits } from './units.ts';
@@ -48,7 +48,10 @@ export function catchRow(thisCatch: CatchView, units: ShownUnits): CatchRow {
     setting: thisCatch.setting_Pa === null ? '–' : pressureText(thisCatch.setting_Pa, units),
     flow: cut?.value ?? (flow === null ? '–' : significant(units.flow.fromSI(flow), 2)),
     plusMinus: cut?.plusMinus ?? '–',
-    drip: thisCatch.drip_m3_per_s === null ? '–' : significant(units.drip.fromSI(thisCatch.drip_m3_per_s), 2),
+    drip:
+      thisCatch.drip_m3_per_s === null
+        ? '–'
+        : fixed(units.drip.fromSI(thisCatch.drip_m3_per_s), units.system === 'us' ? 2 : 1),
     ...stateOf(thisCatch),
     struck: thisCatch.struck,
     void: thisCatch.voidBecause !== null,

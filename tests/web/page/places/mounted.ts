@@ -1,0 +1,33 @@
+/** The whole page over a fake worker. Every test starts from a clean one. */
+import { cleanup, render } from '@testing-library/svelte';
+import App from '../../../../web/App.svelte';
+import { Bench } from '../../../../web/state/bench.svelte.ts';
+import { Preferences } from '../../../../web/state/preferences.svelte.ts';
+import { Route } from '../../../../web/state/route.svelte.ts';
+import { FakeBench } from '../fake-bench.ts';
+
+export function mountPage() {
+  cleanup();
+  window.location.hash = '#/bench';
+  const fake = new FakeBench();
+  const preferences = new Preferences(null);
+  const told: string[] = [];
+  const awake: boolean[] = [];
+  const bench = new Bench({
+    connect: fake.connect,
+    announcer: { arm: () => told.push('armed'), tell: (kind) => told.push(kind) },
+    units: () => preferences.units,
+    now_ms: () => 0,
+  });
+  const route = new Route(window);
+  const props = {
+    bench,
+    preferences,
+    route,
+    hasVoice: () => false,
+    random: () => 1234,
+    stayAwake: (wanted: boolean) => awake.push(wanted),
+  };
+  render(App, { props });
+  return { fake, bench, preferences, told, awake, route };
+}

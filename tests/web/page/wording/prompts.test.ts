@@ -1,0 +1,107 @@
+import { expect, test } from 'vitest';
+import {
+  captionOf,
+  nextActionLabel,
+  nextLine,
+  promptLine,
+  spokenOf,
+} from '../../../../web/wording/prompts.ts';
+import { ratedSentence, resultSentence, truthSentence } from '../../../../web/wording/result.ts';
+import { bigFigure } from '../../../../web/wording/running.ts';
+import { shownUnits } from '../../../../web/wording/units.ts';
+import { gpm, psi, SAMPLE_K, sampleCatch, samplePicture, sampleSweep } from '../sample-sweep.ts';
+
+const { us, metric } = shownUnits;
+const ask = { kind: 'set-and-spray', setting_Pa: psi(40) } as const;
+
+test('the setting is asked for in the person’s units', () => {
+  const prompt = { ...ask, turnAwayFirst: false, sameAgain: false };
+  expect(promptLine(prompt, us, null)).toBe('Set 40 psi. Spray into the pail.');
+  expect(promptLine(prompt, metric, null)).toBe('Set 2.758 bar. Spray into the pail.');
+});
+
+test('a re-set at the same pressure is turned away first', () => {
+  expect(promptLine({ ...ask, turnAwayFirst: true, sameAgain: true }, us, null)).toContain(
+    'away and back to 40 psi',
+  );
+});
+
+test('seconds left are whole and never none', () => {
+  const prompt = { kind: 'keep-spraying', setting_Pa: psi(40) } as const;
+  expect(promptLine(prompt, us, 6.4)).toBe('Keep spraying. About 6 seconds more.');
+  expect(promptLine(prompt, us, 0.2)).toBe('Keep spraying. About 1 second more.');
+  expect(promptLine(prompt, us, null)).toBe('Keep spraying.');
+});
+
+test('“that is all” is said only before the last catch', () => {
+  expect(nextLine(null, us, 1)).toBe('Then that is all.');
+  expect(nextLine(null, us, 7)).not.toContain('all');
+});
+
+test('a void caption names the reason, an unknown one stays plain', () => {
+  expect(captionOf({ kind: 'void', because: 'lifted-while-filling' }, us)).toBe(
+    'Void. The pail was lifted while it filled.',
+  );
+  expect(captionOf({ kind: 'void', because: 'never heard of' }, us)).toBe('Void. This catch gives no flow.');
+});
+
+test('the voice says units as words', () => {
+  expect(spokenOf('Kept: 0.412 gal/min, at 40 psi.', us)).toBe('Kept: 0.412 gallons a minute, at 40 p s i.');
+});
+
+test('a kept catch is told with digits cut to its ±', () => {
+  const kept = {
+    kind: 'kept',
+    setting_Pa: psi(40),
+    flow_m3_per_s: gpm(0.41283),
+    expanded_m3_per_s: gpm(0.0201),
+  } as const;
+  expect(captionOf(kept, us)).toBe('Kept: 0.413 gal/min, give or take 0.020, at 40 psi.');
+});
+
+test('the one button pauses, goes on, and has nothing to do at the end', () => {
+  expect([nextActionLabel('filling'), nextActionLabel('paused'), nextActionLabel('done')]).toEqual([
+    'Pause',
+    'Go on',
+    null,
+  ]);
+});
+
+test('the big figure is the flow so far while water runs and the pressure while it is to be set', () => {
+  expect(bigFigure(sampleSweep(), us)).toMatchObject({
+    value: '0.340',
+    plusMinus: '0.003',
+    tone: 'measured',
+  });
+  const asking = sampleSweep({ running: null, prompt: { ...ask, turnAwayFirst: false, sameAgain: false } });
+  expect(bigFigure(asking, us)).toMatchObject({ value: '40', plusMinus: null, tone: 'asked' });
+});
+
+test('no figure stands there before there is a ±', () => {
+  const running = { ...sampleSweep().running!, expanded_m3_per_s: null };
+  expect(bigFigure(sampleSweep({ running }), us).value).toBe('no flow yet');
+});
+
+const catches = [20, 40, 60].map((setting, index) => sampleCatch(index, setting));
+
+test('the result is one sentence about the middle setting', () => {
+  expect(resultSentence('Tip 7', samplePicture(catches), us)).toMatch(
+    /^Tip 7 gives 0\.34\d gal\/min, give or take 0\.004, at 40 psi\.$/,
+  );
+});
+
+test.each([
+  ['below-limit', 'under the limit'],
+  ['above-limit', 'over the limit'],
+  ['cannot-tell-yet', 'cannot tell yet: read the dial at zero'],
+] as const)('the verdict %s is told in words', (verdict, said) => {
+  const rated = { ...samplePicture(catches).rated!, verdict };
+  expect(ratedSentence(rated, us)).toContain(`106 % of rated, give or take 3, at 40 psi: ${said}`);
+  expect(ratedSentence(rated, us)).toContain('common practice with no source');
+});
+
+test('the simulated truth is said to be inside or outside the ±, as it is', () => {
+  const picture = samplePicture(catches);
+  expect(truthSentence(SAMPLE_K * 1.004, picture, us)).toContain('0.40 % under the truth, inside the ±');
+  expect(truthSentence(SAMPLE_K * 1.1, picture, us)).toContain('outside the ±');
+});
