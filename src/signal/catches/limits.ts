@@ -22,8 +22,14 @@ export const limits = {
   stopForSure_s: 2,
   againAbove: 0.6,
   againBelow: 1.8,
+  /** The same, judged late over 2.5 s. */
+  againAtLeast: 0.45,
+  againAtMost: 1.65,
   againWithin_s: 2,
   riseHold_s: 0.4,
+  /** So much worse must "it ran all the time" fit before water was off; and nearer than this is worth a wait. */
+  offEvidence: 30,
+  offUnsure: 25,
   againHold_s: 1.5,
   againSlope_s: 0.9,
   /** Closed: flat this long and this long after the stop, or after the last. */

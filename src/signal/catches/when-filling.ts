@@ -30,6 +30,8 @@ export function whenFilling(s: Listening, block: Block): void {
   } else s.lowBlocks++;
   if (s.lowBlocks * watch.period_s < limits.stopHold_s - 0.4 * watch.period_s) return;
   const line = lineBefore(s, fill, s.lowSince_s);
+  // Too early for a line: on a coarse display at least wait for the step that running water would make.
+  if (line === null && s.lowBlocks * watch.period_s < (1.2 * watch.step_kg) / fill.flow_kg_per_s) return;
   if (line !== null) {
     // After a knock, or between two steps of a coarse display, the slope is low but the level is where it should be.
     const short_kg = line.at_kg(now) - (watch.history.level_kg(now - 0.3, now + 1e-6) ?? block.mass_kg);

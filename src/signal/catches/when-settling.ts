@@ -45,7 +45,12 @@ export function settledLevel(
   if (late === null || early === null) return late ?? early;
   if (Math.abs(late - early) <= s.watch.levelTolerance_kg(3, 0.008)) return late;
   const expected = fill.before_kg + fill.flow_kg_per_s * (stop_s - fill.start_s);
-  return Math.abs(late - expected) <= Math.abs(early - expected) ? late : early;
+  let best = late;
+  for (let t = stop_s + 0.3; t < until_s - 0.4; t += 0.25) {
+    const level = history.level_kg(t, t + 0.5);
+    if (level !== null && Math.abs(level - expected) < Math.abs(best - expected)) best = level;
+  }
+  return best;
 }
 
 export function refinedStop(s: Listening, fill: RunningFill, until_s: number): number {
