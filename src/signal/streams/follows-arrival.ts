@@ -4,8 +4,12 @@ import { median } from '../../base/statistics/median.ts';
 const WINDOW_S = 20;
 const MIN_READINGS = 40;
 const REJECT_SIGMAS = 3;
-/** Slopes of what is left, in their own standard errors: mean square (1 if all is well) and worst. */
-const MEAN_SQUARE_LIMIT = 3;
+/**
+ * Slopes of what is left, in their own standard errors: their mean square over n windows is 1 if all is well, give or take
+ * √(2/n), and about 2 for a clock as bad as arrival. The margin keeps chance from throwing a good clock away.
+ */
+const MARGIN = 5;
+/** The worst of them. */
 const WORST_LIMIT = 6;
 
 /**
@@ -32,7 +36,7 @@ export function followsArrival(
     squares += z * z;
     windows += 1;
   }
-  return windows === 0 || squares / windows <= MEAN_SQUARE_LIMIT;
+  return windows === 0 || squares / windows <= 1 + MARGIN / Math.sqrt(windows);
 }
 
 function slopeInErrors(

@@ -28,7 +28,7 @@ const PIECES_S = [30, 10];
 /**
  * The clock of a scale that sends no time, rebuilt from arrival alone: readings are numbered (`number-readings.ts`), and
  * a line through (number, arrival), with points off by more than 3 MAD-sigma set aside, gives their times. The period is
- * always that of the host's clock, never the nominal one. It is never worse than arrival: each unbroken run is tried as
+ * always that of the host's clock, never the nominal one. It is not to be worse than arrival: each unbroken run is tried as
  * one line, then in pieces, and what does not run at the rate of its arrivals (`follows-arrival.ts`) stays arrival.
  *
  * `arrival_s`: never decreasing, s. Method: measurement notes 2.2(1); the check and the fall-backs are ours.
