@@ -1,0 +1,85 @@
+/** Steps a person takes on the page, by the words the page shows. */
+import { expect, type Locator, type Page } from '@playwright/test';
+import { words } from '../../web/wording/page.ts';
+
+export { words };
+
+export function button(page: Page, name: string): Locator {
+  return page.getByRole('button', { name });
+}
+
+/** The page's draws (seeds of the invented tip, bench and order) begin at this number: a run can be repeated. */
+export async function drawFrom(page: Page, seed: number): Promise<void> {
+  await page.addInitScript((first) => {
+    let next = first;
+    const real = crypto.getRandomValues.bind(crypto);
+    crypto.getRandomValues = ((array: Uint32Array<ArrayBuffer>) => {
+      if (!(array instanceof Uint32Array) || array.length !== 1) return real(array);
+      next = (Math.imul(next, 1664525) + 1013904223) >>> 0;
+      array[0] = next;
+      return array;
+    }) as typeof crypto.getRandomValues;
+  }, seed);
+}
+
+export async function openPage(page: Page, origin: string): Promise<void> {
+  await page.goto(`${origin}/#/bench`);
+  await expect(page.getByRole('heading', { name: words.choice.title })).toBeVisible();
+}
+
+/** Fill in a field of the set-up by its label. */
+export async function fill(page: Page, label: string, value: string): Promise<void> {
+  await page.getByLabel(label, { exact: true }).fill(value);
+}
+
+export interface SimulatedPlan {
+  readonly speed?: '1x' | '5x' | '20x';
+  readonly settings?: string;
+  readonly catches?: string;
+}
+
+/** First choice, the simulated bench, and Go. */
+export async function goSimulated(page: Page, plan: SimulatedPlan = {}): Promise<void> {
+  await button(page, words.choice.simulated).click();
+  await page.getByRole('radio', { name: plan.speed ?? '20x', exact: true }).check();
+  if (plan.settings !== undefined || plan.catches !== undefined) {
+    await page.getByText(words.setup.details, { exact: true }).click();
+    if (plan.settings !== undefined) await fill(page, words.setup.settings, plan.settings);
+    if (plan.catches !== undefined) await fill(page, words.setup.catches, plan.catches);
+  }
+  await page.getByRole('button', { name: words.setup.go, exact: true }).click();
+}
+
+/** Rows of the table of catches: what each cell shows. */
+export async function catchRows(page: Page): Promise<string[][]> {
+  const table = page.getByRole('table', { name: words.table.caption });
+  return table
+    .locator('tbody tr')
+    .evaluateAll((rows) =>
+      rows.map((row) => [...row.querySelectorAll('td')].map((cell) => cell.textContent.trim())),
+    );
+}
+
+/** Every number in a text, thousands separators not used by the page. */
+export function numbersIn(text: string): number[] {
+  return [...text.replaceAll('\u2212', '-').matchAll(/-?\d+(?:\.\d+)?(?:e-?\d+)?/g)].map(Number);
+}
+
+/** The simulated sweep is done when the page tells what the tip really was. */
+export function truthLine(page: Page): Locator {
+  return page.getByTestId('truth');
+}
+
+/**
+ * The browser's list of ports can't be answered in a headless browser (its promise never settles): only that one call is
+ * answered here, with the first port the page may use. Everything after it is the browser's own.
+ */
+export async function pickFirstPort(page: Page): Promise<void> {
+  await page.addInitScript(() => {
+    navigator.serial.requestPort = async () => {
+      const [port] = await navigator.serial.getPorts();
+      if (port === undefined) throw new DOMException('No port selected by the user.', 'NotFoundError');
+      return port;
+    };
+  });
+}
