@@ -19,7 +19,8 @@ export function analyseText(name: string, pieces: Iterable<string>): Outcome<Ana
   return ok(shown(analyser.finish(name)));
 }
 
-function shown({ analysis, picture, readings }: AnalysedCapture): AnalysedFile {
+/** An analysis with its trace, as the page takes it. */
+export function shown({ analysis, picture, readings }: AnalysedCapture): AnalysedFile {
   return { analysis, picture, trace: decimate(readings.time_s, readings.mass_kg) };
 }
 

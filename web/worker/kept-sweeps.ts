@@ -1,6 +1,7 @@
 import { ok, refused, type Outcome } from '../../src/base/outcome.ts';
 import { standing } from '../../src/records/standing.ts';
 import type { AnalysedFile, KeptSweep, SweepSetup } from '../contract.ts';
+import { analyseColumns } from './analyse-columns.ts';
 import { analyseText } from './analyse-text.ts';
 import { analyseHandTimed } from './by-hand.ts';
 import type { BenchStore } from './storage/bench-store.ts';
@@ -9,14 +10,17 @@ export async function keptSweeps(store: BenchStore): Promise<Outcome<readonly Ke
   return store.sweeps();
 }
 
-/** A kept sweep, recomputed from its raw lines by the present estimators. */
+/**
+ * A kept sweep, recomputed by the present estimators: from its raw lines, or from the packed readings
+ * of its catches when the lines were let go of.
+ */
 export async function openKept(
   store: BenchStore,
   sweepId: string,
 ): Promise<Outcome<AnalysedFile & { readonly setup: SweepSetup }>> {
   const records = await store.records(sweepId);
   if (!records.ok) return records;
-  const { sweep, byHand } = standing(records.value);
+  const { sweep, byHand, catches } = standing(records.value);
   if (byHand !== null) {
     const file = analyseHandTimed(byHand.setup, byHand.catches);
     return file.ok ? ok({ ...file.value, setup: byHand.setup }) : file;
@@ -24,11 +28,15 @@ export async function openKept(
   if (sweep === null) return refused('record-not-found', { sweepId });
   const text = await store.captureText(sweepId);
   if (!text.ok) return text;
-  const file = analyseText(sweep.setup.tip.name, [sweep.captureHeader, ...text.value]);
+  const file =
+    text.value.length > 0 || catches.length === 0
+      ? analyseText(sweep.setup.tip.name, [sweep.captureHeader, ...text.value])
+      : await analyseColumns(store, sweep, catches);
   return file.ok ? ok({ ...file.value, setup: sweep.setup }) : file;
 }
 
-/** The kept sweep as a capture file; `record-not-found` when its raw lines were let go of. */
+/** The kept sweep as a capture file; `record-not-found` when its raw lines were let go of.
+ */
 export async function keptCapture(
   store: BenchStore,
   sweepId: string,

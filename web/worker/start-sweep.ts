@@ -6,10 +6,10 @@ import { makeOrder, seededRandom } from '../../src/session/plan.ts';
 import type { Announcement } from '../../src/session/prompt.ts';
 import type { SweepSetup } from '../../src/session/sweep-setup.ts';
 import { CaptureReader } from '../../src/signal/captures/read.ts';
-import type { CaptureHeader } from '../../src/signal/captures/header.ts';
 import { captureHeaderText } from '../../src/signal/captures/write.ts';
 import { captureHeaderOf } from './capture-header-of.ts';
 import type { Source } from './device/source.ts';
+import { readHeader } from './read-header.ts';
 import { newEnvelope } from './record-envelope.ts';
 import { RunningSweep } from './running-sweep.ts';
 import type { BenchStore } from './storage/bench-store.ts';
@@ -121,17 +121,4 @@ export async function takeUpSweep(
   });
   sweep.carryOut(commands, stream_s);
   return ok(sweep);
-}
-
-function readHeader(text: string): Outcome<CaptureHeader> {
-  const found: CaptureHeader[] = [];
-  const reader = new CaptureReader({
-    header: (header) => found.push(header),
-    line: () => undefined,
-    mark: () => undefined,
-  });
-  const pushed = reader.push(text);
-  if (!pushed.ok) return pushed;
-  reader.finish();
-  return found[0] === undefined ? refused('not-a-capture') : ok(found[0]);
 }

@@ -4,6 +4,7 @@ import { describeInstrument } from '../../signal/captures/describe-instrument.ts
 import type { CaptureMark } from '../../signal/captures/mark.ts';
 import type { CaptureSink, CaptureSummary } from '../../signal/captures/read.ts';
 import { MAX_LINE_BYTES } from '../../signal/lines/line-splitter.ts';
+import type { Reading } from '../../signal/reading.ts';
 import { createDecoder } from '../../signal/streams/decoder.ts';
 import type { LineDecoder } from '../../signal/streams/decoder.ts';
 import { AIR_DENSITY_KG_PER_M3, buoyancyFactor } from '../flow/buoyancy.ts';
@@ -95,6 +96,17 @@ export class CaptureAnalyser implements CaptureSink {
           break;
       }
     }
+  }
+
+  /**
+   * A kept reading instead of the line it came from (a sweep whose raw lines were let go of). `apart`: the readings before it
+   * were not kept, so nothing may be joined across; that is no gap of the instrument's.
+   */
+  reading(reading: Reading, apart: boolean): void {
+    this.first_s ??= reading.arrival_s;
+    this.last_s = Math.max(this.last_s, reading.arrival_s);
+    if (apart) this.columns.gap(reading.time_s, 'lines-lost');
+    this.columns.push(reading);
   }
 
   mark(at_s: number, mark: CaptureMark): void {

@@ -93,6 +93,32 @@ describe('the worker behind its contract', () => {
     expect(opened.ok && opened.value.picture).toEqual(sweep.picture);
   });
 
+  it('opens a sweep whose raw lines were let go of from its packed readings, with the same curve', async () => {
+    for (const instrument of ['scale', 'bench-board'] as const) {
+      const store = memoryStore();
+      const { remote, views, sink } = connected(store);
+      await remote.hello(Comlink.proxy(sink));
+      await remote.openSimulated({ ...bench, scenario: 'typical', instrument });
+      await remote.startSweep(short);
+      await until(() => views.at(-1)?.sweep?.catches.length === 1);
+      await remote.strike(0, 'to be made again');
+      await until(() => views.at(-1)?.sweep?.phase === 'done');
+      const sweep = views.at(-1)!.sweep!;
+      expect(sweep.catches).toHaveLength(3);
+      await store.pruneRaw(0);
+      const opened = await remote.openSweep(sweep.sweepId);
+      if (!opened.ok) throw new Error(opened.because);
+      const { catches } = opened.value.analysis;
+      expect(catches.map((c) => [c.setting_Pa, c.struck, c.voidBecause])).toEqual(
+        sweep.catches.map((c) => [c.setting_Pa, c.struck, c.voidBecause]),
+      );
+      const k = sweep.picture!.curve.nozzleConstant_m3_per_s_per_sqrtPa;
+      const again = opened.value.picture!.curve.nozzleConstant_m3_per_s_per_sqrtPa;
+      expect(Math.abs(again / k - 1)).toBeLessThan(1e-3);
+      expect(await remote.exportCapture(sweep.sweepId)).toMatchObject({ ok: true });
+    }
+  });
+
   it('takes up a sweep that another run of the program left unfinished', async () => {
     const store = memoryStore();
     const first = connected(store);

@@ -1,0 +1,44 @@
+import { CaptureAnalyser } from '../../src/analysis/sweep/capture-analyser.ts';
+import { ok, type Outcome } from '../../src/base/outcome.ts';
+import type { SweepRecord } from '../../src/records/bench-record.ts';
+import { mergeColumns } from '../../src/records/columns/merge-columns.ts';
+import { unpackColumns } from '../../src/records/columns/pack-columns.ts';
+import type { ReadingColumns } from '../../src/records/columns/reading-columns.ts';
+import type { StandingCatch } from '../../src/records/standing.ts';
+import type { AnalysedFile } from '../contract.ts';
+import { shown } from './analyse-text.ts';
+import { readHeader } from './read-header.ts';
+import type { BenchStore } from './storage/bench-store.ts';
+
+/**
+ * A sweep whose raw lines were let go of, from the packed readings round each catch: settings and strikes come from the
+ * records. Refused lines and what lay between the catches are not known any more.
+ */
+export async function analyseColumns(
+  store: BenchStore,
+  sweep: SweepRecord,
+  catches: readonly StandingCatch[],
+): Promise<Outcome<AnalysedFile>> {
+  const header = readHeader(sweep.captureHeader);
+  if (!header.ok) return header;
+  const windows: ReadingColumns[] = [];
+  for (const { record } of catches) {
+    const packed = await store.columns(record.id);
+    if (!packed.ok) return packed;
+    const columns = unpackColumns(packed.value);
+    if (!columns.ok) return columns;
+    windows.push(columns.value);
+  }
+  const analyser = new CaptureAnalyser();
+  analyser.header(header.value);
+  for (const { record } of catches) {
+    if (record.setting_Pa === null) continue;
+    analyser.mark(record.start_s, { kind: 'setting', pressure_Pa: record.setting_Pa });
+  }
+  for (const { strike } of catches)
+    if (strike !== null) analyser.mark(strike.start_s, { kind: 'struck', start_s: strike.start_s });
+  const { readings, gapBefore } = mergeColumns(windows);
+  const apart = new Set(gapBefore);
+  readings.forEach((reading, i) => analyser.reading(reading, apart.has(i)));
+  return ok(shown(analyser.finish(sweep.setup.tip.name)));
+}
