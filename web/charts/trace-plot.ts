@@ -48,7 +48,7 @@ const FONT = "13px 'Atkinson Hyperlegible Next Variable', sans-serif";
 export function makeTracePlot(
   element: HTMLElement,
   size: { readonly width: number; readonly height: number },
-  options: { readonly timeAxis: boolean },
+  options: { readonly timeAxis: boolean; readonly window_s: number | null },
 ): TracePlot {
   const colours = coloursOf(element);
   let drawn: readonly Bracket[] = [];
@@ -64,7 +64,14 @@ export function makeTracePlot(
       padding: [26, 10, options.timeAxis ? 0 : 8, 0],
       legend: { show: false },
       cursor: { show: false },
-      scales: { x: { time: false }, y: { range: (_, low, high) => massRange(low, high) } },
+      scales: {
+        x: {
+          time: false,
+          // A live trace keeps its width in time and slides; a recording is shown whole.
+          range: (_, low, high) => [options.window_s === null ? low : high - options.window_s, high],
+        },
+        y: { range: (_, low, high) => massRange(low, high) },
+      },
       axes: [
         options.timeAxis
           ? { ...axis, grid: { show: false }, size: 30, values: (_, splits) => splits.map(clockTime) }

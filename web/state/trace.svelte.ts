@@ -8,11 +8,11 @@ export class Trace {
   version = $state(0);
   time_s: number[] = [];
   mass_kg: number[] = [];
-  readonly #window_s: number;
+  readonly window_s: number;
 
   /** @param window_s how much is kept behind the newest reading; Infinity for a whole recording. */
   constructor(window_s: number) {
-    this.#window_s = window_s;
+    this.window_s = window_s;
   }
 
   get newest_s(): number | null {
@@ -48,7 +48,7 @@ export class Trace {
   #forget(): void {
     const newest = this.newest_s;
     if (newest === null) return;
-    const first = this.time_s.findIndex((time) => time >= newest - this.#window_s);
+    const first = this.time_s.findIndex((time) => time >= newest - this.window_s);
     if (first <= 0) return;
     this.time_s.splice(0, first);
     this.mass_kg.splice(0, first);

@@ -5,7 +5,7 @@ export const words = {
   bench: 'Bench',
   log: 'Log',
   simulated: 'simulated',
-  simulatedLong: 'Simulated: no real tip is measured.',
+  simulatedLong: 'No real tip was measured.',
   space: 'space',
   back: 'Back',
   cancel: 'Cancel',
@@ -15,7 +15,7 @@ export const words = {
   cautions: 'Before water runs',
 
   preferences: {
-    title: 'Units, light, sound',
+    title: 'Options: units, light, sound',
     short: 'Options',
     units: 'Units',
     us: 'psi, gal/min',
@@ -93,7 +93,7 @@ export const words = {
     pail: 'The pail holds',
     marks: 'The marks in the pail are apart by',
     water: 'Water temperature',
-    waterHint: 'Taken in the pail. Empty: 20 °C, give or take 10.',
+    waterHint: 'Taken in the pail. Empty: taken as',
     plan: 'Plan',
     catches: 'Catches per setting',
     order: 'Order of the settings',

@@ -180,20 +180,30 @@ test('void and struck catches are told apart from good ones in words', async () 
     .slice(0, 4)
     .map((row) => row.lastElementChild!.textContent.replace(/\s+/g, ' ').trim());
   expect(notes).toEqual([
-    'good',
+    'good Strike out',
     'void: The pail was lifted while it filled.',
     'struck out: a dog Undo',
-    'doubtful: A short catch.',
+    'doubtful: A short catch. Strike out',
   ]);
   expect(main().textContent).toContain('Two catches are too few');
+});
+
+test('any good catch of a finished sweep can be struck out from the table, with a reason', async () => {
+  const { fake } = mountPage();
+  fake.show({ instrument: readingScale, sweep: doneSweep() });
+  await tick();
+  await fireEvent.click(button('Strike out 4'));
+  expect(main().textContent).toContain('40 psi, 0.34');
+  await fireEvent.click(button('pail was touched'));
+  expect(fake.calls.at(-1)).toEqual({ name: 'strike', args: [3, 'pail was touched'] });
 });
 
 test('the units change everywhere, and what was typed with them', async () => {
   mountPage();
   await fireEvent.click(button(/Time by hand/));
-  await fireEvent.click(button('Units, light, sound'));
+  await fireEvent.click(button(/^Options/));
   await fireEvent.click(screen.getByLabelText('bar, L/min'));
-  expect((screen.getByLabelText('Pressure settings') as HTMLInputElement).value).toBe('1.5 2 2.5 3 4');
+  expect(screen.getByLabelText<HTMLInputElement>('Pressure settings').value).toBe('1.5 2 2.5 3 4');
   await fireEvent.click(screen.getByLabelText('Sun'));
   expect(document.documentElement.dataset['theme']).toBe('sun');
 });

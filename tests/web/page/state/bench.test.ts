@@ -7,8 +7,9 @@ import { sampleSetup, sampleSweep } from '../sample-sweep.ts';
 function setUp() {
   const fake = new FakeBench();
   const told: { kind: string; spoken: string; voiceToo: boolean }[] = [];
+  const arm = vi.fn();
   const announcer: Announcer = {
-    arm: vi.fn(),
+    arm,
     tell: (kind, spoken, voiceToo) => told.push({ kind, spoken, voiceToo }),
   };
   const clock = { now_ms: 0 };
@@ -18,7 +19,7 @@ function setUp() {
     units: () => shownUnits.us,
     now_ms: () => clock.now_ms,
   });
-  return { fake, bench, announcer, told, clock };
+  return { fake, bench, arm, told, clock };
 }
 
 const request = {
@@ -30,9 +31,9 @@ const request = {
 } as const;
 
 test('Go on the simulated bench arms the sound, opens the bench and starts the sweep', async () => {
-  const { fake, bench, announcer } = setUp();
+  const { fake, bench, arm } = setUp();
   expect(await bench.goSimulated(request, sampleSetup)).toBe(true);
-  expect(announcer.arm).toHaveBeenCalledOnce();
+  expect(arm).toHaveBeenCalledOnce();
   expect(fake.names()).toEqual(['openSimulated', 'startSweep']);
 });
 
