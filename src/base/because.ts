@@ -136,6 +136,7 @@ export const refusals = [
   'no-readings-yet',
   'wrong-baud-likely',
   'not-an-instrument-we-read',
+  'another-kind-of-instrument',
   'sweep-running',
   'no-sweep-running',
   'nothing-to-strike',

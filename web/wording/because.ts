@@ -321,6 +321,11 @@ export const becauseSentences: Readonly<Record<Because, Sentence>> = {
     NOTHING_CHANGED,
     'Pick another instrument from the list.',
   ),
+  'another-kind-of-instrument': s(
+    'It speaks as another kind of instrument than the one you chose: a bench board instead of a scale, or the other way round.',
+    NOTHING_CHANGED,
+    'Choose the other kind and connect again.',
+  ),
   'sweep-running': s('A sweep is running.', 'It goes on.', 'End it first.'),
   'no-sweep-running': s('No sweep is running.', NOTHING_CHANGED),
   'nothing-to-strike': s('There is no catch to strike out.', NOTHING_CHANGED),

@@ -3,7 +3,8 @@ import { estimatorVersion } from '../../src/analysis/sweep/capture-analyser.ts';
 import type { GapReason } from '../../src/base/because.ts';
 import { ok, refused, type Outcome } from '../../src/base/outcome.ts';
 import { checkSetup } from '../../src/session/plan.ts';
-import { LineSplitter } from '../../src/signal/lines/line-splitter.ts';
+import { LineSplitter, type RawLine } from '../../src/signal/lines/line-splitter.ts';
+import { InstrumentRecogniser } from '../../src/signal/lines/recognise.ts';
 import type { Chunk } from '../../src/signal/reading.ts';
 import { createDecoder, type LineDecoder } from '../../src/signal/streams/decoder.ts';
 import type {
@@ -44,6 +45,8 @@ export class BenchService implements BenchWorker {
   #source: Source | null = null;
   #splitter = new LineSplitter();
   #decoder: LineDecoder | null = null;
+  #recogniser = new InstrumentRecogniser();
+  #isKnown = false;
   #sweep: RunningSweep | null = null;
   #lastReading_s = 0;
   #silenceTimer: ReturnType<typeof setInterval> | null = null;
@@ -111,6 +114,7 @@ export class BenchService implements BenchWorker {
     if (!checked.ok) return checked;
     const source = this.#source;
     if (source === null) return refused('instrument-not-open');
+    if (!source.simulated && this.#monitor.view.readings === 0) return refused('no-readings-yet');
     await this.#sweep?.settled();
     const begun = await beginSweep(setup, source, this.#sweepEnvironment());
     return this.#run(begun);
@@ -194,6 +198,8 @@ export class BenchService implements BenchWorker {
     await this.#closeSource();
     this.#splitter = new LineSplitter();
     this.#decoder = createDecoder(source.description);
+    this.#recogniser = new InstrumentRecogniser();
+    this.#isKnown = false;
     this.#sweep = null;
     this.#trace.restart();
     this.#monitor.open(kind, source.description.kind, speed);
@@ -239,6 +245,7 @@ export class BenchService implements BenchWorker {
     const lines = this.#splitter.push(chunk);
     if (lines.length === 0 && this.#splitter.bytesDropped > 200) this.#monitor.garbled();
     for (const raw of lines) {
+      if (!this.#isRecognised(raw, source)) continue;
       const events = this.#decoder?.decode(raw) ?? [];
       for (const event of events) {
         this.#monitor.accept(event);
@@ -251,6 +258,27 @@ export class BenchService implements BenchWorker {
       this.#tellPerson(source);
     }
     this.#page.changed();
+  }
+
+  /** A serial line is believed only when several lines running have one shape: noise can look like a number now and then. */
+  #isRecognised(raw: RawLine, source: Source): boolean {
+    if (source.simulated || this.#isKnown) return true;
+    const recognition = this.#recogniser.take(raw);
+    this.#monitor.heard(raw.line);
+    if (recognition.kind === 'undecided') return false;
+    if (recognition.kind === 'refused') {
+      this.#monitor.trouble(recognition.refusal.because);
+      // What speaks may change its mind (a scale that boots, a cable put right): listen anew.
+      this.#recogniser = new InstrumentRecogniser();
+      return false;
+    }
+    const { description } = source;
+    if (recognition.kind !== description.kind) {
+      this.#monitor.trouble('another-kind-of-instrument');
+      return false;
+    }
+    this.#isKnown = true;
+    return true;
   }
 
   #onGap(because: GapReason, source: Source): void {

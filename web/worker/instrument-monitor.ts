@@ -55,13 +55,19 @@ export class InstrumentMonitor {
 
   silent(): void {
     if (this.#view.state !== 'reading' && this.#view.state !== 'listening') return;
-    const because =
-      this.#refusedInARow > 0
-        ? 'wrong-baud-likely'
-        : this.#view.readings === 0
-          ? 'no-readings-yet'
-          : 'readings-stopped';
+    const quiet = this.#view.readings === 0 ? 'no-readings-yet' : 'readings-stopped';
+    const because = this.#view.because ?? (this.#refusedInARow > 0 ? 'wrong-baud-likely' : quiet);
     this.#view = { ...this.#view, state: 'silent', because, readingsPerSecond: null };
+  }
+
+  /** Something came that is not believed yet. Device text: shown as text only, and not much of it. */
+  heard(line: string): void {
+    this.#view = { ...this.#view, lastRefusedLine: line.slice(0, 80) };
+  }
+
+  /** It speaks, but not as it should. */
+  trouble(because: Because): void {
+    this.#view = { ...this.#view, because };
   }
 
   gap(because: GapReason): void {
@@ -87,6 +93,7 @@ export class InstrumentMonitor {
           ...this.#view,
           state: 'reading',
           because: null,
+          lastRefusedLine: this.#view.linesRefused === 0 ? null : this.#view.lastRefusedLine,
           mass_kg,
           readings: this.#view.readings + 1,
           readingsPerSecond,
