@@ -1,12 +1,13 @@
 import { createCatchDetector } from '../../src/signal/catches/catch-detector.ts';
-import type { ScenarioName } from '../../src/simulation/scenario.ts';
-import { scoreEvents, type EventScore } from './score-events.ts';
-import { createSimpleThreshold } from './simple-threshold.ts';
+import { isScenarioName } from '../../src/simulation/scenario.ts';
+import { scoreEvents, type EventScore } from './events-parts/score-events.ts';
+import { createSimpleThreshold } from './events-parts/simple-threshold.ts';
 
+/** Numbers may come as text, from the command line: `npm run benchmark -- events --scenario=rough --fills=2000`. */
 export interface EventsOptions {
-  readonly scenario?: ScenarioName;
-  readonly fills?: number;
-  readonly seedBase?: number;
+  readonly scenario?: string;
+  readonly fills?: number | string;
+  readonly seedBase?: number | string;
 }
 
 /** Seeds below 1000 were used in tuning. */
@@ -17,10 +18,18 @@ const round = (value: number): number => Math.round(value * 1000) / 1000;
 function quantiles(values: readonly number[]): Record<string, number> | null {
   if (values.length === 0) return null;
   const sorted = [...values].sort((a, b) => a - b);
-  const at = (p: number): number => round(sorted[Math.min(sorted.length - 1, Math.floor(p * sorted.length))] ?? 0);
+  const at = (p: number): number =>
+    round(sorted[Math.min(sorted.length - 1, Math.floor(p * sorted.length))] ?? 0);
   const mean = values.reduce((sum, value) => sum + value, 0) / values.length;
   const square = values.reduce((sum, value) => sum + (value - mean) ** 2, 0) / Math.max(1, values.length - 1);
-  return { median: at(0.5), mean: round(mean), sd: round(Math.sqrt(square)), p5: at(0.05), p95: at(0.95), most: at(1) };
+  return {
+    median: at(0.5),
+    mean: round(mean),
+    sd: round(Math.sqrt(square)),
+    p5: at(0.05),
+    p95: at(0.95),
+    most: at(1),
+  };
 }
 
 export function summary(score: EventScore): Record<string, unknown> {
@@ -34,17 +43,22 @@ export function summary(score: EventScore): Record<string, unknown> {
 
 /**
  * Scores the detector on simulated fills with seeds it was not tuned on, next to a simple one-second threshold in the same run.
- * Missed, false, split and merged fills; edge errors and latencies in seconds after the valve; prints one line of JSON.
+ * Missed, false, split and merged fills; edge errors and latencies in seconds after the valve.
  */
 export function run(options: EventsOptions = {}): Record<string, unknown> {
-  const { scenario = 'typical', fills = 2000, seedBase = unseenSeeds } = options;
+  const { scenario = 'typical' } = options;
+  const fills = Number(options.fills ?? 2000);
+  const seedBase = Number(options.seedBase ?? unseenSeeds);
+  if (!isScenarioName(scenario)) throw new Error(`no scenario ${scenario}`);
+  if (!(fills > 0) || !Number.isInteger(seedBase))
+    throw new Error('fills and seedBase must be whole numbers');
   const [ours, simple] = scoreEvents({ scenario, fills, seedBase }, [
     ({ scenario: { averagedReadings } }) => createCatchDetector({ averagedReadings }),
     createSimpleThreshold,
   ]);
   if (ours === undefined || simple === undefined) throw new Error('two detectors, two scores');
   const { missed, false: wrong, split, merged } = simple;
-  const result = {
+  return {
     benchmark: 'events',
     scenario,
     fills,
@@ -59,6 +73,4 @@ export function run(options: EventsOptions = {}): Record<string, unknown> {
       stop_s: quantiles(simple.stop_s),
     },
   };
-  console.log(JSON.stringify(result));
-  return result;
 }

@@ -11,6 +11,8 @@ export interface Interruption {
   readonly restart_s: number;
   /** How much worse "it ran all the time, something knocked" explains the readings: sum of squares in noise units, each cut at 9. */
   readonly evidence: number;
+  /** Seconds of water that are missing now against the line before. */
+  readonly missing_s: number;
   /** Flow of the "ran all the time" story, from before to now, kg/s. */
   readonly commonFlow_kg_per_s: number;
 }
@@ -71,6 +73,7 @@ export function judgeInterruption(
     restart_s: times_s[first + best.restart] ?? now,
     level_kg: best.level_kg,
     evidence: ranOn - best.sum,
+    missing_s: (early.at_kg(now) - late.at_kg(now)) / early.flow_kg_per_s,
     commonFlow_kg_per_s: both?.flow_kg_per_s ?? early.flow_kg_per_s,
   };
 }

@@ -30,6 +30,10 @@ export const limits = {
   /** So much worse must "it ran all the time" fit before water was off; and nearer than this is worth a wait. */
   offEvidence: 30,
   offUnsure: 25,
+  offForSure: 60,
+  onLine_s: 0.8,
+  /** Evidence of a plateau of 2.5 s, divided by the period of the blocks. */
+  offPerPlateau_s: 11,
   againHold_s: 1.5,
   againSlope_s: 0.9,
   /** Closed: flat this long and this long after the stop, or after the last. */

@@ -26,11 +26,15 @@ export function risesAgain(s: Listening, now: number, slope: number, fill: Runni
     // Against the flow from before to now: the running slope may still carry the knock.
     const asBefore = recent / told.commonFlow_kg_per_s;
     const sameFlow = asBefore >= limits.againAbove && asBefore <= limits.againBelow;
-    const off_s = told.restart_s - told.stop_s;
-    const wasOff = told.evidence > limits.offEvidence && off_s > limits.againWithin_s - 0.1;
+    const stood_s = told.restart_s - told.stop_s;
+    // A knock in between cuts the level's stretch short; the missing water still tells.
+    const off_s = told.evidence > limits.offForSure ? Math.max(stood_s, told.missing_s) : stood_s;
+    // Back on the old line: only a plateau of many readings outweighs that.
+    const onLine = Math.abs(told.missing_s) < limits.onLine_s;
+    const needed = onLine ? limits.offPerPlateau_s / s.watch.period_s : limits.offEvidence;
+    const wasOff = told.evidence > needed && off_s > limits.againWithin_s - 0.1;
     const unsure =
-      Math.abs(told.evidence - limits.offEvidence) < limits.offUnsure ||
-      Math.abs(off_s - limits.againWithin_s) < 0.4;
+      Math.abs(told.evidence - needed) < limits.offUnsure || Math.abs(off_s - limits.againWithin_s) < 0.4;
     if (!late && (unsure || !sameFlow)) return false;
     if (!wasOff && asBefore >= limits.againAtLeast && asBefore <= limits.againAtMost) {
       again(s, now);

@@ -55,7 +55,7 @@ export function lowestBefore(watch: Watch, crossed_s: number): { start_s: number
   const { times_s, masses_kg } = watch.history;
   const to = watch.history.indexAt(crossed_s + 0.3);
   let lowest = Math.max(0, to - 1);
-  for (let i = watch.history.indexAt(crossed_s - 1.2); i < to; i++)
+  for (let i = watch.history.indexAt(Math.max(crossed_s - 1.2, watch.cleanFrom_s)); i < to; i++)
     if ((masses_kg[i] ?? 0) <= (masses_kg[lowest] ?? 0)) lowest = i;
   return { start_s: times_s[lowest] ?? crossed_s, before_kg: masses_kg[lowest] ?? 0 };
 }

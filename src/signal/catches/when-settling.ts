@@ -56,7 +56,9 @@ export function settledLevel(
 export function refinedStop(s: Listening, fill: RunningFill, until_s: number): number {
   const about_s = fill.stop_s ?? s.last_s;
   const search_s = limits.edgeSearch_s;
-  return findStop(s.watch, about_s - search_s, Math.min(until_s, about_s + search_s) + 1e-6) ?? about_s;
+  const refined_s = findStop(s.watch, about_s - search_s, Math.min(until_s, about_s + search_s) + 1e-6);
+  // Far from the first: a knock after the stop has drawn it there.
+  return refined_s === null || Math.abs(refined_s - about_s) > 0.5 ? about_s : refined_s;
 }
 
 /** No flicker and no fall of the jet's push since the last rising reading: perhaps only the display stands still. */

@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { createCatchDetector } from '../../../src/signal/catches/catch-detector.ts';
 import type { ScenarioName } from '../../../src/simulation/scenario.ts';
-import { scoreEvents, type EventScore } from '../../benchmarks/score-events.ts';
+import { scoreEvents, type EventScore } from '../../benchmarks/events-parts/score-events.ts';
 
 function score(scenario: ScenarioName, fills: number, seedBase: number): EventScore {
   const [only] = scoreEvents({ scenario, fills, seedBase }, [

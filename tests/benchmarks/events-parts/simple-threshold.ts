@@ -1,4 +1,4 @@
-import type { CatchEvent, CatchListener } from '../../src/signal/catches/catch-event.ts';
+import type { CatchEvent, CatchListener } from '../../../src/signal/catches/catch-event.ts';
 
 const SPAN_S = 1;
 const STEEP_KG = 0.003;

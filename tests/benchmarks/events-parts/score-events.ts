@@ -1,6 +1,6 @@
-import type { CatchEvent, CatchListener, DetectedCatch } from '../../src/signal/catches/catch-event.ts';
-import { simulateFills, type SimulatedFills } from '../../src/simulation/fills.ts';
-import type { Scenario, ScenarioName } from '../../src/simulation/scenario.ts';
+import type { CatchEvent, CatchListener, DetectedCatch } from '../../../src/signal/catches/catch-event.ts';
+import { simulateFills, type SimulatedFills } from '../../../src/simulation/fills.ts';
+import type { Scenario, ScenarioName } from '../../../src/simulation/scenario.ts';
 
 /** Counts and errors of one detector over many simulated fills; errors and latencies are lists of seconds. */
 export interface EventScore {
@@ -70,7 +70,12 @@ interface Edges {
 }
 
 /** Match events with the truth and add to `score`. A catch belongs to a fill if they share more than a second. */
-export function addSession(score: EventScore, session: SimulatedFills, events: CatchEvent[], seed: number): void {
+export function addSession(
+  score: EventScore,
+  session: SimulatedFills,
+  events: CatchEvent[],
+  seed: number,
+): void {
   const { truth } = session;
   const kept: { caught: DetectedCatch; at_s: number }[] = [];
   for (const event of events) {
@@ -90,7 +95,10 @@ export function addSession(score: EventScore, session: SimulatedFills, events: C
   for (const event of events) {
     if (event.kind === 'maybe' && !running(event.at_s)) score.falseMaybe++;
     if (event.kind === 'filling' && !running(event.at_s)) score.falseFilling++;
-    if (event.kind === 'settling' && truth.some((fill) => event.at_s > fill.start_s && event.at_s < fill.stop_s))
+    if (
+      event.kind === 'settling' &&
+      truth.some((fill) => event.at_s > fill.start_s && event.at_s < fill.stop_s)
+    )
       score.settlingTooEarly++;
   }
   for (const { caught } of kept) {
@@ -103,7 +111,8 @@ export function addSession(score: EventScore, session: SimulatedFills, events: C
       score.merged++;
       fail('merged', caught.start_s);
     }
-    if (caught.voidBecause !== null) score.voided[caught.voidBecause] = (score.voided[caught.voidBecause] ?? 0) + 1;
+    if (caught.voidBecause !== null)
+      score.voided[caught.voidBecause] = (score.voided[caught.voidBecause] ?? 0) + 1;
   }
   for (const fill of truth) {
     const hits = kept.filter(({ caught }) => overlap_s(fill, caught) > 1);
