@@ -9,10 +9,12 @@ import type { SteadyWindow, Trims } from './steady-window.ts';
 
 /** The variance kept is the largest of those seen in the last seconds: "enough" must not be a lucky moment (rule 11.1). */
 export const LOOK_BACK_s = 4;
+/** The same for the ± a catch keeps: by then the person has let go, up to 2 s after the signal, and the window has moved on. */
+export const KEPT_LOOK_BACK_s = 1.5;
 /**
- * Only catches shorter than this can have been ended by a lucky moment in a way that shows: of those that "enough" stops at 15 s the
- * whole window's S0 covers 94 % and the largest 97.5 %; from 30 s on 95.7 and 97.4 % (simulated, typical, 1500 a cell), so the
- * whole window is used there and the ± stays as narrow as it can be.
+ * Only catches shorter than this can have been ended by a lucky moment in a way that shows. Simulated, typical, at the moment "enough"
+ * stops them (500 a cell): the whole window's S0 covers 95.4 %, the largest of 4 s 98.8 %; so a shorter look back is used, and from
+ * 30 s on the whole window, so that the ± stays as narrow as it honestly can be.
  */
 export const LOOK_BACK_BELOW_s = 30;
 const LOOK_EVERY_s = 0.5;
@@ -20,7 +22,7 @@ const LOOK_EVERY_s = 0.5;
 /** One catch's mass flow with what its own readings say of its doubt; the jet and the shared parts are not in it. */
 export interface MassFlowEstimate {
   readonly massFlow_kg_per_s: number;
-  /** S0 used for the ±, kg² per reading: under 30 s of catch the largest of the looks at the last 4 s, else the whole window's. */
+  /** S0 used for the ±, kg² per reading: under 30 s of catch the largest of the looks of the last 1.5 s, else the whole window's. */
   readonly variance: number;
   /** S0 of the whole window, for pooling over catches. */
   readonly wholeWindow: LowFrequencyVariance;
@@ -109,7 +111,7 @@ function selected(columns: Columns, keep: Uint8Array): Columns {
   return { time_s: columns.time_s.filter(wanted), mass_kg: columns.mass_kg.filter(wanted) };
 }
 
-/** S0 again with the window ended 0.5, 1, … 4 s earlier; the largest of all, which is never under the whole window's. */
+/** S0 again with the window ended 0.5, 1 and 1.5 s earlier; the largest of all, which is never under the whole window's. */
 function largestOfRecentLooks(
   time_s: Float64Array,
   mass_kg: Float64Array,
@@ -118,7 +120,7 @@ function largestOfRecentLooks(
   let largest = wholeWindow;
   const last_s = time_s[time_s.length - 1]!;
   let n = time_s.length;
-  for (let back_s = LOOK_EVERY_s; back_s <= LOOK_BACK_s; back_s += LOOK_EVERY_s) {
+  for (let back_s = LOOK_EVERY_s; back_s <= KEPT_LOOK_BACK_s; back_s += LOOK_EVERY_s) {
     while (n > 0 && time_s[n - 1]! > last_s - back_s) n--;
     if (n < 4 || time_s[n - 1]! - time_s[0]! < SHORTEST_WINDOW_s) break;
     const line = ordinaryLine(time_s.subarray(0, n), mass_kg.subarray(0, n));

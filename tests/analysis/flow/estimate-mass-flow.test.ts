@@ -49,7 +49,7 @@ describe('the mass flow of one catch', () => {
     expect(percent).toBeLessThanOrEqual(98);
   });
 
-  it('keeps the largest variance of the last four seconds in a catch under 30 s, the whole window’s in a longer one', () => {
+  it('keeps the largest variance of the last looks in a catch under 30 s, the whole window’s in a longer one', () => {
     let larger = 0;
     for (let seed = 0; seed < 40; seed++) {
       const short = estimate({ seed, stop_s: 20 });
@@ -58,7 +58,7 @@ describe('the mass flow of one catch', () => {
       const long = estimate({ seed, stop_s: 4 + LOOK_BACK_BELOW_s });
       expect(long.variance).toBe(long.wholeWindow.variance);
     }
-    expect(larger).toBeGreaterThan(20);
+    expect(larger).toBeGreaterThan(10);
   });
 
   it('does not move when somebody knocks the pail in the middle', () => {
