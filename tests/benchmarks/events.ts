@@ -1,10 +1,11 @@
 import { createCatchDetector } from '../../src/signal/catches/catch-detector.ts';
-import { isScenarioName } from '../../src/simulation/scenario.ts';
+import { isScenarioName, type ScenarioName } from '../../src/simulation/scenario.ts';
 import { scoreEvents, type EventScore } from './events-parts/score-events.ts';
 import { createSimpleThreshold } from './events-parts/simple-threshold.ts';
 
 /** Numbers may come as text, from the command line: `npm run benchmark -- events --scenario=rough --fills=2000`. */
 export interface EventsOptions {
+  /** One name, or several with commas between. */
   readonly scenario?: string;
   readonly fills?: number | string;
   readonly seedBase?: number | string;
@@ -45,13 +46,18 @@ export function summary(score: EventScore): Record<string, unknown> {
  * Scores the detector on simulated fills with seeds it was not tuned on, next to a simple one-second threshold in the same run.
  * Missed, false, split and merged fills; edge errors and latencies in seconds after the valve.
  */
-export function run(options: EventsOptions = {}): Record<string, unknown> {
-  const { scenario = 'typical' } = options;
+export function run(options: EventsOptions = {}): Record<string, unknown>[] {
   const fills = Number(options.fills ?? 2000);
   const seedBase = Number(options.seedBase ?? unseenSeeds);
-  if (!isScenarioName(scenario)) throw new Error(`no scenario ${scenario}`);
   if (!(fills > 0) || !Number.isInteger(seedBase))
     throw new Error('fills and seedBase must be whole numbers');
+  return (options.scenario ?? 'typical,rough,worst').split(',').map((scenario) => {
+    if (!isScenarioName(scenario)) throw new Error(`no scenario ${scenario}`);
+    return scoreScenario(scenario, fills, seedBase);
+  });
+}
+
+function scoreScenario(scenario: ScenarioName, fills: number, seedBase: number): Record<string, unknown> {
   const [ours, simple] = scoreEvents({ scenario, fills, seedBase }, [
     ({ scenario: { averagedReadings } }) => createCatchDetector({ averagedReadings }),
     createSimpleThreshold,
