@@ -1,7 +1,7 @@
 /** The live trace as a uPlot attachment: made once per element, fed by an effect of the component. */
 import uPlot from 'uplot';
 import 'uplot/dist/uPlot.min.css';
-import { clockTime } from '../wording/number.ts';
+import { clockTime, significant } from '../wording/number.ts';
 import type { Bracket, TraceColumns } from './trace-columns.ts';
 
 export interface TracePlot {
@@ -76,7 +76,7 @@ export function makeTracePlot(
         options.timeAxis
           ? { ...axis, grid: { show: false }, size: 30, values: (_, splits) => splits.map(clockTime) }
           : { show: false },
-        { ...axis, size: 52, space: 34 },
+        { ...axis, size: 52, space: 34, values: (_, splits) => splits.map((value) => significant(value, 6)) },
       ],
       series: [{}, { stroke: colours.measured, width: 2 * colours.stroke, points: { show: false } }],
       hooks: { draw: [(self) => drawBrackets(self, drawn, colours)] },

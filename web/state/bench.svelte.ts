@@ -161,12 +161,13 @@ export class Bench {
     return resumed !== null;
   }
 
-  /** Back to the first choice; the sweep stays in the Log. */
-  leave(): void {
+  /** Back to the first choice; the sweep stays in the Log. A simulated bench is put away, a real instrument stays open. */
+  async leave(): Promise<void> {
     this.leftSweepId = this.view.sweep?.sweepId ?? null;
     this.refusal = null;
     this.caption = null;
     this.notice = null;
+    if (this.view.instrument.simulated) await this.closeInstrument();
   }
 
   async listSweeps(): Promise<readonly KeptSweep[] | null> {

@@ -126,6 +126,8 @@ export const words = {
     enough: 'enough',
     none: 'no flow yet',
     waiting: 'no reading',
+    paused: 'paused',
+    inPail: 'in the pail',
     strikeThis: 'Strike this catch out',
     strike: 'Strike out the last catch',
     thisOne: 'The catch in hand.',

@@ -24,12 +24,7 @@ export function bigFigure(sweep: SweepView, units: ShownUnits): BigFigure {
       tone: 'asked',
     };
   if (running?.flow_m3_per_s == null || running.expanded_m3_per_s == null)
-    return {
-      value: prompt.kind === 'wait-for-instrument' ? words.running.waiting : words.running.none,
-      plusMinus: null,
-      unit: '',
-      tone: 'none',
-    };
+    return { value: quietFigure(sweep, units), plusMinus: null, unit: '', tone: 'none' };
   const cut = withUncertainty(
     units.flow.fromSI(running.flow_m3_per_s),
     units.flow.fromSI(running.expanded_m3_per_s),
@@ -40,6 +35,31 @@ export function bigFigure(sweep: SweepView, units: ShownUnits): BigFigure {
     unit: `${units.flow.label} so far`,
     tone: 'measured',
   };
+}
+
+/** What stands there in words while there is no figure to show; nothing where the instruction says it all. */
+function quietFigure(sweep: SweepView, units: ShownUnits): string {
+  const text = words.running;
+  const { level_kg } = sweep.pail;
+  switch (sweep.prompt.kind) {
+    case 'wait-for-instrument':
+      return text.waiting;
+    case 'paused':
+      return text.paused;
+    case 'empty-pail':
+      return level_kg === null ? '' : `${loadText(level_kg, units)} ${text.inPail}`;
+    case 'set-and-spray':
+    case 'keep-spraying':
+      return text.none;
+    case 'shut-off':
+    case 'hold-still':
+    case 'done':
+      return '';
+  }
+}
+
+function loadText(mass_kg: number, units: ShownUnits): string {
+  return `${plain(Number(units.load.fromSI(mass_kg).toPrecision(2)))} ${units.load.label}`;
 }
 
 /** "Catch 2 of 3 at 40 psi · Tip 7 · green knapsack": what matters first, the end may be cut off on a narrow screen. */
@@ -90,11 +110,9 @@ export function traceCaption(units: ShownUnits, whole: boolean): string {
 
 export function pailLine(sweep: SweepView, units: ShownUnits): string {
   const { level_kg, room_kg } = sweep.pail;
-  const shown = (mass_kg: number): string =>
-    `${plain(Number(units.load.fromSI(mass_kg).toPrecision(2)))} ${units.load.label}`;
   return level_kg === null
-    ? `Room for ${shown(room_kg)}.`
-    : `${shown(Math.max(0, level_kg))}, room for ${shown(room_kg)}.`;
+    ? `Room for ${loadText(room_kg, units)}.`
+    : `${loadText(Math.max(0, level_kg), units)}, room for ${loadText(room_kg, units)}.`;
 }
 
 /** The simulated sweep in one line, so that "Go" is no leap: "rated 0.4 gal/min at 40 psi · 20 30 40 50 60 psi · 3 catches each" */

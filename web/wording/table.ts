@@ -20,6 +20,9 @@ export interface CatchRow {
   readonly void: boolean;
 }
 
+/** Said once for the sweep, not in every row. */
+const ofTheWholeSweep = new Set<CatchView['warnings'][number]>(['simulated', 'timed-by-hand']);
+
 function stateOf(thisCatch: CatchView): { state: string; why: string } {
   const text = words.table;
   if (thisCatch.struck)
@@ -29,10 +32,11 @@ function stateOf(thisCatch: CatchView): { state: string; why: string } {
     };
   if (thisCatch.voidBecause !== null)
     return { state: text.void, why: sentenceOf(thisCatch.voidBecause).what };
-  if (thisCatch.warnings.length > 0)
+  const doubts = thisCatch.warnings.filter((warning) => !ofTheWholeSweep.has(warning));
+  if (doubts.length > 0)
     return {
       state: text.doubtful,
-      why: thisCatch.warnings.map((warning) => sentenceOf(warning).what).join(' '),
+      why: doubts.map((warning) => sentenceOf(warning).what).join(' '),
     };
   return { state: text.good, why: '' };
 }

@@ -85,3 +85,13 @@ const metric: ShownUnits = {
 };
 
 export const shownUnits: Readonly<Record<UnitSystem, ShownUnits>> = { us, metric };
+
+const NO_BREAK_SPACE = '\u00a0';
+
+/** The same text with a figure and its unit kept on one line. */
+export function unbroken(text: string, units: ShownUnits): string {
+  return [units.pressure, units.flow].reduce(
+    (kept, unit) => kept.replaceAll(` ${unit.label}`, `${NO_BREAK_SPACE}${unit.label}`),
+    text,
+  );
+}

@@ -145,7 +145,7 @@ test('a finished sweep is one sentence, a table of every catch, and the parts on
   fake.show({ instrument: readingScale, sweep: doneSweep() });
   await tick();
   expect(screen.getByRole('heading', { level: 1 }).textContent).toMatch(
-    /^Tip 7, grey gives 0\.3\d+ gal\/min, give or take [\d.]+, at 40 psi\.$/,
+    /^Tip 7, grey gives 0\.3\d+\sgal\/min, give or take [\d.]+, at 40\spsi\.$/,
   );
   const table = screen.getAllByRole('table')[0]!;
   expect(within(table).getAllByRole('row')).toHaveLength(16);

@@ -111,12 +111,13 @@ test('the live region has the number at most every ten seconds', () => {
   expect(bench.live.text).toBe('0.340 gal/min so far, give or take 0.003');
 });
 
-test('a sweep that was left behind is not shown again, the next one is', () => {
+test('a sweep that was left behind is not shown again, the next one is, and the simulated bench is put away', async () => {
   const { fake, bench } = setUp();
   fake.show({ instrument: readingScale, sweep: sampleSweep({ phase: 'done' }) });
-  bench.leave();
+  await bench.leave();
   fake.show({ instrument: readingScale, sweep: sampleSweep({ phase: 'done' }) });
   expect(bench.sweep).toBeNull();
+  expect(fake.names()).toEqual(['closeInstrument']);
   fake.show({ instrument: readingScale, sweep: sampleSweep({ sweepId: 'sweep-2' }) });
   expect(bench.sweep?.sweepId).toBe('sweep-2');
 });

@@ -8,7 +8,8 @@ import {
 } from '../../../../web/wording/prompts.ts';
 import { ratedSentence, resultSentence, truthSentence } from '../../../../web/wording/result.ts';
 import { bigFigure } from '../../../../web/wording/running.ts';
-import { shownUnits } from '../../../../web/wording/units.ts';
+import { catchRow } from '../../../../web/wording/table.ts';
+import { shownUnits, unbroken } from '../../../../web/wording/units.ts';
 import { gpm, psi, SAMPLE_K, sampleCatch, samplePicture, sampleSweep } from '../sample-sweep.ts';
 
 const { us, metric } = shownUnits;
@@ -104,4 +105,19 @@ test('the simulated truth is said to be inside or outside the ±, as it is', () 
   const picture = samplePicture(catches);
   expect(truthSentence(SAMPLE_K * 1.004, picture, us)).toContain('0.40 % under the truth, inside the ±');
   expect(truthSentence(SAMPLE_K * 1.1, picture, us)).toContain('outside the ±');
+});
+
+test('a full pail shows what stands in it, and a pause shows no flow', () => {
+  const full = sampleSweep({ running: null, prompt: { kind: 'empty-pail', because: 'will-not-fit' } });
+  expect(bigFigure(full, us)).toMatchObject({ value: '14 lb in the pail', tone: 'none' });
+  expect(bigFigure(sampleSweep({ running: null, prompt: { kind: 'paused' } }), us).value).toBe('paused');
+});
+
+test('what holds for the whole sweep is not said in every row', () => {
+  const row = catchRow(sampleCatch(0, 40, { warnings: ['timed-by-hand', 'simulated'] }), us);
+  expect([row.state, row.why]).toEqual(['good', '']);
+});
+
+test('a figure and its unit stay on one line', () => {
+  expect(unbroken('Set 2.5 bar. 1.2 L/min', metric)).toBe('Set 2.5\u00a0bar. 1.2\u00a0L/min');
 });
