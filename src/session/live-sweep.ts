@@ -251,11 +251,13 @@ export class LiveSweep {
   }
 
   #onGap(at_s: number, because: GapReason): void {
-    const running = this.#isRunning();
     this.#onDetector(this.#detector.gap(at_s, because));
+    // A line or two lost in mid-catch are only a doubt: the detector listens on. Else it has closed the catch as void, or it
+    // had none to close and only the prompt goes back.
+    const listensOn = this.#detector.state === 'filling' || this.#detector.state === 'settling';
+    if (listensOn) return;
     this.#recent = [];
-    // Before anything was said about water the detector has no catch to void: only the prompt goes back.
-    if (running && this.#isRunning()) this.#afterVoid(at_s, because);
+    if (this.#isRunning()) this.#afterVoid(at_s, because);
   }
 
   #onDetector(events: readonly CatchEvent[]): void {
