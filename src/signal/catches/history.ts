@@ -10,7 +10,7 @@ export interface History {
   /** First index with a time not before `time_s`. */
   readonly indexAt: (time_s: number) => number;
   /** Median mass of `from_s` ≤ time < `to_s`, kg; null if empty. */
-  level_kg(from_s: number, to_s: number): number | null;
+  readonly level_kg: (from_s: number, to_s: number) => number | null;
   /** Theil-Sen slope of `from_s` ≤ time < `to_s`, kg/s; null with fewer than three blocks. */
   slope_kg_per_s(from_s: number, to_s: number): number | null;
 }

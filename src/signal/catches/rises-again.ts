@@ -35,6 +35,8 @@ export function risesAgain(s: Listening, now: number, slope: number, fill: Runni
     const wasOff = told.evidence > needed && off_s > limits.againWithin_s - 0.1;
     const unsure =
       Math.abs(told.evidence - needed) < limits.offUnsure || Math.abs(off_s - limits.againWithin_s) < 0.4;
+    // Far above the line at the water's own pace: a hand that just comes to rest.
+    if (!late && sameFlow && told.missing_s < -3) return false;
     if (!late && (unsure || !sameFlow)) return false;
     if (!wasOff && asBefore >= limits.againAtLeast && asBefore <= limits.againAtMost) {
       again(s, now);
