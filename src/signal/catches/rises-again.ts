@@ -3,7 +3,7 @@ import { judgeInterruption } from './interruption.ts';
 import { limits } from './limits.ts';
 import { type Listening, restAt } from './listening.ts';
 import type { RunningFill } from './running-fill.ts';
-import { refinedStop, settledLevel } from './when-settling.ts';
+import { refinedStop, settledLevel } from './settled-level.ts';
 
 /** After a stop the level rises again: the same catch within two seconds, else new water, or a hand. True when the state has changed. */
 export function risesAgain(s: Listening, now: number, slope: number, fill: RunningFill): boolean {
