@@ -65,7 +65,7 @@ interface Times {
 }
 
 /** What stands of a catch whatever became of it. */
-function head({ start_s, stop_s }: Times, place: CatchPlace) {
+export function head({ start_s, stop_s }: Times, place: CatchPlace) {
   const { setting_Pa, settingBecause, pour } = place;
   return { start_s, stop_s, setting_Pa, ...(setting_Pa === null ? { settingBecause } : {}), pour };
 }
@@ -176,7 +176,7 @@ function uncertaintyFields(parts: CatchParts) {
   };
 }
 
-function pressureFields(
+export function pressureFields(
   from_s: number,
   to_s: number,
   { time_s, pressure_Pa, hasSensor }: CatchContext,

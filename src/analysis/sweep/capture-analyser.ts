@@ -12,13 +12,14 @@ import { BUOYANCY_RELATIVE_U, HOST_CLOCK_RELATIVE_U } from '../flow/catch-uncert
 import { catchWater } from '../flow/warm-water.ts';
 import { analyseCatch } from './analyse-catch.ts';
 import type { CatchContext } from './analyse-catch.ts';
+import { analysePlateaus } from './analyse-plateaus.ts';
 import { analyseCurve, ASSUMED_SETTING_U_Pa } from './analyse-curve.ts';
 import type { AnalysedCatch, Analysis, CurvePicture } from './analysis.ts';
 import { CaptureColumns } from './capture-columns.ts';
 import { detectCatches } from './detect-catches.ts';
 import type { Detected } from './detect-catches.ts';
 import { findingBecause } from './finding.ts';
-import { settingAt, struckCatches } from './marks.ts';
+import { planAt, settingAt, struckCatches } from './marks.ts';
 import type { TimedMark } from './marks.ts';
 import { mapClock } from './map-clock.ts';
 import type { MappedClock } from './map-clock.ts';
@@ -242,18 +243,24 @@ export class CaptureAnalyser implements CaptureSink {
       this.marks,
       detected.catches.map((caught) => caught.start_s),
     );
-    return detected.catches.map((caught, i) =>
-      analyseCatch(
+    return detected.catches.flatMap((caught, i) => {
+      const pour = i + 1;
+      const plan = planAt(this.marks, caught.start_s);
+      if (plan !== null && context.hasMass) {
+        const struckAt = (start_s: number): boolean => struckCatches(this.marks, [start_s])[0] ?? false;
+        return analysePlateaus(caught, pour, plan, struckAt, context);
+      }
+      return analyseCatch(
         caught,
         {
           setting_Pa: settingAt(this.marks, caught.start_s),
           settingBecause: 'none-announced',
-          pour: i + 1,
+          pour,
           struck: struck[i] ?? false,
         },
         context,
-      ),
-    );
+      );
+    });
   }
 }
 
