@@ -306,19 +306,15 @@ export const becauseSentences: Readonly<Record<Because, Sentence>> = {
   ),
   'port-already-open': s('This page has the instrument open already.', NOTHING_CHANGED),
   'no-port-picked': s('No instrument was picked.', NOTHING_CHANGED, 'Plug it in and pick it from the list.'),
-  'no-readings-yet': s(
-    'No reading has come yet.',
-    NOTHING_CHANGED,
-    'Is the scale on, and set to send without a break?',
-  ),
+  'no-readings-yet': s('No reading has come yet.', '', 'Is the scale on, and set to send without a break?'),
   'wrong-baud-likely': s(
     'What comes in is no text: the speed (baud) is most likely wrong.',
-    NOTHING_CHANGED,
+    '',
     'Choose another speed; the scale’s manual or menu names it.',
   ),
   'not-an-instrument-we-read': s(
     'Something answers, but it is no scale and no bench board.',
-    NOTHING_CHANGED,
+    '',
     'Pick another instrument from the list.',
   ),
   'another-kind-of-instrument': s(

@@ -57,7 +57,7 @@ export const words = {
     averaged: 'Readings it averages',
     averagedHint: 'If the scale’s manual tells; else leave it empty.',
     gramsPerCount: 'Grams per count',
-    gramsPerCountHint: 'From the check with a known weight.',
+    gramsPerCountHint: 'From a known weight: its grams, divided by the counts that it adds.',
     pulses: 'Pulses per litre',
     pulsesHint: 'Flow meter only; else leave it empty.',
     open: 'Pick it and open it',
@@ -65,7 +65,7 @@ export const words = {
     lastRefused: 'The last line that could not be read:',
     shows: 'It shows',
     goOn: 'Go on to the tip',
-    tryAgain: 'Close it',
+    tryAgain: 'Close it and choose again',
   },
 
   setup: {
