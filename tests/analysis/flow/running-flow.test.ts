@@ -1,6 +1,10 @@
 import { describe, expect, it } from 'vitest';
 import { RunningFlow } from '../../../src/analysis/flow/running-flow.ts';
 import type { RunningFlowOptions, RunningLook } from '../../../src/analysis/flow/running-flow.ts';
+import { lowFrequencyVariance } from '../../../src/analysis/flow/low-frequency-variance.ts';
+import { outlierMask } from '../../../src/analysis/flow/outlier-mask.ts';
+import { tQuantile } from '../../../src/base/statistics/distributions.ts';
+import { ordinaryLine } from '../../../src/base/statistics/ordinary-line.ts';
 import { noisyCatch } from './noisy-catch.ts';
 
 const FLOW = 0.025;
@@ -75,19 +79,43 @@ describe('the running flow', () => {
     expect(covered).toBeLessThanOrEqual(249);
   }, 60_000);
 
-  it('never uses a smaller variance than the largest look of the last four seconds', () => {
-    const { looks } = watch({ targetRelative: 1e-6 }, { seed: 5, noise_kg: 0.003 });
-    const widths = looks.filter((l) => l.halfWidth_kg_per_s !== null && l.elapsed_s < 29);
-    // A bar that falls by more than its window's growth within a quarter second would be a lucky look.
-    for (let i = 1; i < widths.length; i++) {
-      const [a, b] = [widths[i - 1]!, widths[i]!];
-      if (b.halfWidth_kg_per_s! >= a.halfWidth_kg_per_s!) continue;
-      const before = widths.filter((l) => l.elapsed_s >= b.elapsed_s - 4 && l.elapsed_s <= b.elapsed_s);
-      const longest = Math.max(
-        ...before.map((l) => l.halfWidth_kg_per_s! * ((l.elapsed_s - 1) / (b.elapsed_s - 1)) ** 1.5),
-      );
-      expect(b.halfWidth_kg_per_s! / longest).toBeGreaterThan(0.45);
+  it('uses at every look the largest S0 of the looks of the last four seconds, worked out here one by one', () => {
+    const { time_s, mass_kg } = noisyCatch({
+      seed: 5,
+      flow_kg_per_s: FLOW,
+      start_s: 4,
+      stop_s: 90,
+      rate_Hz: 10,
+      noise_kg: 0.003,
+    });
+    const running = new RunningFlow({ ...usual, targetRelative: 1e-9, jet_kg: 0, longest_s: 29 });
+    const seen: { at_s: number; variance: number; degreesOfFreedom: number }[] = [];
+    let compared = 0;
+    let notTheNewest = 0;
+    for (let i = 40; i < 320; i++) {
+      running.push(time_s[i]!, mass_kg[i]!);
+      // A look every 0.3 s, so that none is answered from memory.
+      if (i % 3 !== 0) continue;
+      const look = running.look(time_s[i]!);
+      if (look.flow_kg_per_s === null || look.enough) continue;
+      const window = [time_s.slice(50, i + 1), mass_kg.slice(50, i + 1)] as const;
+      const { keep } = outlierMask(...window);
+      const [t, m] = window.map((column) => column.filter((_, k) => keep[k] === 1)) as [
+        Float64Array,
+        Float64Array,
+      ];
+      const line = ordinaryLine(t, m)!;
+      const own = lowFrequencyVariance(t, line.residuals)!;
+      seen.push({ at_s: time_s[i]!, ...own });
+      const recent = seen.filter((s) => s.at_s >= time_s[i]! - 4);
+      const largest = recent.reduce((x, y) => (y.variance > x.variance ? y : x));
+      if (largest.at_s !== time_s[i]!) notTheNewest++;
+      const expected = tQuantile(0.975, largest.degreesOfFreedom) * Math.sqrt(largest.variance / line.sxx);
+      expect(look.halfWidth_kg_per_s! / expected).toBeCloseTo(1, 9);
+      compared++;
     }
+    expect(compared).toBeGreaterThan(50);
+    expect(notTheNewest).toBeGreaterThan(10);
   });
 
   it('stops at 30 s when 15 s show that the target is out of reach, and has said which ± 30 s will give', () => {
