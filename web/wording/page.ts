@@ -107,7 +107,7 @@ export const words = {
     scenario: 'Conditions',
     speed: 'Speed',
     go: 'Go',
-    goHint: 'From here no touch is needed: it listens to the water.',
+    goHint: 'From here no touch is needed: it listens to the water. Space bar or foot switch: pause.',
     toHand: 'To the stopwatch',
     fix: 'Something above is not right yet:',
     details: 'Change the plan, the rig, the tip',
