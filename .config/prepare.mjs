@@ -88,7 +88,12 @@ export function buildIsCurrent() {
 export function ensureBuild({ force = false } = {}) {
   if (!force && buildIsCurrent()) return;
   console.log('Building…');
-  const status = run(process.execPath, [join(ROOT, 'node_modules/vite/bin/vite.js'), 'build']);
+  const status = run(process.execPath, [
+    join(ROOT, 'node_modules/vite/bin/vite.js'),
+    'build',
+    '--logLevel',
+    'warn',
+  ]);
   if (status !== 0) throw new PlainError('The build failed: its own words are above.');
 }
 

@@ -33,11 +33,15 @@ const devices: readonly {
   readonly make: (count: number) => Uint8Array | string;
   readonly because: readonly string[];
 }[] = [
-  { what: 'binary noise, as a wrong speed gives it', make: noise, because: ['wrong-baud-likely'] },
+  {
+    what: 'binary noise, as a wrong speed gives it',
+    make: noise,
+    because: ['wrong-baud-likely', 'line-not-printable'],
+  },
   {
     what: 'another device’s sentences',
     make: (count) => `$GPXYZ,${String(count)},4807.038,N,01131.000,E*47\r\n`,
-    because: ['line-unknown-word', 'line-two-numbers', 'not-an-instrument-we-read', 'line-not-a-sentence'],
+    because: ['line-unknown-sentence', 'not-an-instrument-we-read'],
   },
   {
     what: 'a unit nobody knows',
@@ -52,7 +56,7 @@ const devices: readonly {
   {
     what: 'a display of dashes',
     make: () => ' ------ \r\n',
-    because: ['line-no-number', 'line-unknown-word', 'no-readings-yet'],
+    because: ['line-no-number', 'no-mass', 'no-readings-yet'],
   },
 ];
 

@@ -63,6 +63,7 @@ async function browse(options: BrowserOptions): Promise<Browsing> {
     viewport: options.viewport ?? { width: 1280, height: 800 },
     ...options.rig?.launch(),
   });
+  context.setDefaultTimeout(12_000); // one step; the end of a sweep is waited for with a limit of its own
   const complaints: string[] = [];
   const watch = (page: Page) => {
     page.on('console', (message) => {

@@ -35,7 +35,11 @@ test('the browser killed in the middle of a catch: reopened, the sweep is there 
 
   await expect(truthLine(again.page)).toBeVisible({ timeout: 90_000 });
   const rows = await catchRows(again.page);
-  expect(rows.slice(0, 3).map((row) => row.slice(0, 4))).toEqual(before.map((row) => row.slice(0, 4)));
+  // With more of the recording known, the estimators may move a number in its last place, never by a good part of its ±.
+  before.forEach(([number, setting, flow, plusMinus], index) => {
+    expect(rows[index]!.slice(0, 2)).toEqual([number, setting]);
+    expect(Math.abs(Number(rows[index]![2]) - Number(flow))).toBeLessThan(Number(plusMinus) / 2);
+  });
   const good = rows.filter((row) => /^(good|doubtful)/.test(row[5]!));
   expect(good.map((row) => row[1]).sort()).toEqual([
     '20 psi',

@@ -60,7 +60,7 @@ test(`three settings, one catch each, with the scale unplugged in the middle of 
     let unplugged = false;
     await listen(page, SETTINGS_PSI, (prompt, line) => {
       lines.push(line);
-     
+
       guided.follow(prompt);
       if (prompt.kind === 'keep-spraying' && before !== 'keep-spraying') catchesBegun += 1;
       before = prompt.kind;

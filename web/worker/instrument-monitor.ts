@@ -12,6 +12,7 @@ export class InstrumentMonitor {
   #view: InstrumentView = closedInstrument();
   #arrivals: number[] = [];
   #refusedInARow = 0;
+  #withoutMassInARow = 0;
 
   get view(): InstrumentView {
     return this.#view;
@@ -84,6 +85,7 @@ export class InstrumentMonitor {
       case 'reading': {
         const { arrival_s, mass_kg } = event.reading;
         this.#refusedInARow = 0;
+        this.#withoutMassInARow = mass_kg === null ? this.#withoutMassInARow + 1 : 0;
         this.#arrivals.push(arrival_s);
         while (this.#arrivals.length > 0 && this.#arrivals[0]! < arrival_s - RATE_SPAN_S)
           this.#arrivals.shift();
@@ -92,7 +94,13 @@ export class InstrumentMonitor {
         this.#view = {
           ...this.#view,
           state: 'reading',
-          because: null,
+          // A display of dashes or an overload that stays: it reads well, and there is no weight in it.
+          because:
+            this.#withoutMassInARow < GARBLED_AFTER_LINES
+              ? null
+              : event.reading.state === 'over'
+                ? 'over-range'
+                : 'no-mass',
           lastRefusedLine: this.#view.linesRefused === 0 ? null : this.#view.lastRefusedLine,
           mass_kg,
           readings: this.#view.readings + 1,
