@@ -3,6 +3,15 @@ import type { CatchView } from '../contract.ts';
 import { plain, withUncertainty } from '../wording/number.ts';
 import type { ShownUnits } from '../wording/units.ts';
 
+/** What the chart draws from; `version` changes with every batch, and reading it is what makes the chart draw again. */
+export interface TraceSource {
+  readonly version: number;
+  readonly time_s: readonly number[];
+  readonly mass_kg: readonly number[];
+  readonly newest_s: number | null;
+  readonly window_s: number;
+}
+
 export type TraceColumns = [number[], (number | null)[]];
 
 /** Seconds and shown mass; where the instrument gave no number the line breaks (null, never NaN). */
