@@ -328,6 +328,8 @@ export class LiveSweep {
       minimum_s: this.#goodCount() === 0 ? FIRST_CATCH_S : LATER_CATCH_S,
       longest_s: LONGEST_CATCH_S,
       pooled: this.#pooled,
+      // The last quiet level: the jet's push is the step from there.
+      base_kg: this.#pail.level_kg,
     });
     for (const r of this.#recent) if (r.time_s >= start_s) this.#running.push(r.time_s, r.mass_kg);
     if (this.#unasked) return;

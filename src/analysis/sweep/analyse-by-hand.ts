@@ -5,6 +5,7 @@ import type { CurveInput, SettingProtocol } from '../curve/curve-point.ts';
 import { fitNozzleCurve } from '../curve/nozzle-curve.ts';
 import { flowByHand, type HandTiming } from '../flow/by-hand.ts';
 import type { AnalysedCatch, Analysis, CurvePicture } from './analysis.ts';
+import { findingBecause } from './finding.ts';
 
 export interface HandTimedInput {
   readonly name: string;
@@ -80,6 +81,7 @@ export function analyseByHand(
   const picture = fitted.ok
     ? buildPicture(curveInput, fitted.value, indices, compareWithRated(fitted.value, input.tip))
     : null;
+  const curve = fitted.ok ? analysedCurve(fitted.value, indices) : null;
   return ok({
     analysis: {
       format: 'catchbench-analysis 1',
@@ -97,10 +99,10 @@ export function analyseByHand(
       warnings: ['timed-by-hand'],
       catches,
       withdrawn: [],
-      curve: fitted.ok ? analysedCurve(fitted.value, indices) : null,
+      curve,
       curveBecause: fitted.ok ? null : 'no-catches',
       finding: null,
-      findingBecause: fitted.ok ? 'not-yet-supported' : 'no-curve',
+      findingBecause: findingBecause(curve),
     },
     picture,
   });

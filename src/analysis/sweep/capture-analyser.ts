@@ -161,7 +161,7 @@ export class CaptureAnalyser implements CaptureSink {
       curve: curve.picture?.curve ?? null,
       curveBecause: curve.because,
       finding: null,
-      findingBecause: findingBecause(curve.picture?.curve ?? null, catches, about),
+      findingBecause: findingBecause(curve.picture?.curve ?? null),
     };
     return {
       analysis,
