@@ -50,14 +50,18 @@ export async function goSimulated(page: Page, plan: SimulatedPlan = {}): Promise
   await page.getByRole('button', { name: words.setup.go, exact: true }).click();
 }
 
-/** Rows of the table of catches: what each cell shows. */
+/** Rows of the table of catches: what each cell shows, its buttons left out. */
 export async function catchRows(page: Page): Promise<string[][]> {
   const table = page.getByRole('table', { name: words.table.caption });
-  return table
-    .locator('tbody tr')
-    .evaluateAll((rows) =>
-      rows.map((row) => [...row.querySelectorAll('td')].map((cell) => cell.textContent.trim())),
-    );
+  return table.locator('tbody tr').evaluateAll((rows) =>
+    rows.map((row) =>
+      [...row.querySelectorAll('td')].map((cell) => {
+        const told = cell.cloneNode(true) as HTMLElement;
+        told.querySelectorAll('button').forEach((press) => press.remove());
+        return told.textContent.replace(/\s+/g, ' ').trim();
+      }),
+    ),
+  );
 }
 
 /** Every number in a text, thousands separators not used by the page. */
