@@ -21,13 +21,11 @@ import type {
 } from '../contract.ts';
 import { analyseText } from './analyse-text.ts';
 import { APP_VERSION } from './app-version.ts';
-import { analyseHandTimed, keepHandTimed } from './by-hand.ts';
 import { SerialSource } from './device/serial-source.ts';
 import { serialHere } from './device/serial-here.ts';
 import { describeSerial } from './device/describe-serial.ts';
 import type { Source, SourceSink } from './device/source.ts';
 import { InstrumentMonitor } from './instrument-monitor.ts';
-import { keptSweeps, openKept, keptCapture } from './kept-sweeps.ts';
 import { PageLink } from './page-link.ts';
 import type { RunningSweep } from './running-sweep.ts';
 import { beginSweep, takeUpSweep } from './start-sweep.ts';
@@ -159,33 +157,33 @@ export class BenchService implements BenchWorker {
   }
 
   listSweeps(): Promise<Outcome<readonly KeptSweep[]>> {
-    return keptSweeps(this.#store);
+    return this.#store.sweeps();
   }
 
   async openSweep(sweepId: string): Promise<Outcome<AnalysedFile & { readonly setup: SweepSetup }>> {
     await this.#sweep?.settled();
-    return openKept(this.#store, sweepId);
+    return (await keptSweeps()).openKept(this.#store, sweepId);
   }
 
   async exportCapture(sweepId: string): Promise<Outcome<{ readonly name: string; readonly text: string }>> {
     if (this.#sweep?.sweepId === sweepId)
       return ok({ name: `catchbench-${sweepId}.txt`, text: this.#sweep.captureText });
-    return keptCapture(this.#store, sweepId);
+    return (await keptSweeps()).keptCapture(this.#store, sweepId);
   }
 
   analyseFile(name: string, bytes: ArrayBuffer): Promise<Outcome<AnalysedFile>> {
     return Promise.resolve(analyseText(name, [new TextDecoder().decode(bytes)]));
   }
 
-  analyseByHand(setup: SweepSetup, catches: readonly HandCatch[]): Promise<Outcome<AnalysedFile>> {
-    return Promise.resolve(analyseHandTimed(setup, catches));
+  async analyseByHand(setup: SweepSetup, catches: readonly HandCatch[]): Promise<Outcome<AnalysedFile>> {
+    return (await handTimed()).analyseHandTimed(setup, catches);
   }
 
-  keepByHand(
+  async keepByHand(
     setup: SweepSetup,
     catches: readonly HandCatch[],
   ): Promise<Outcome<{ readonly sweepId: string }>> {
-    return keepHandTimed(this.#store, setup, catches);
+    return (await handTimed()).keepHandTimed(this.#store, setup, catches);
   }
 
   // ---- the instrument
@@ -347,6 +345,10 @@ const defaultSimulated: SimulatedBenchRequest = {
   instrument: 'scale',
   tipFlowAt275790Pa_m3_per_s: null,
 };
+
+// What a running sweep doesn't need is loaded when it is asked for, so that the worker starts lean.
+const handTimed = () => import('./by-hand.ts');
+const keptSweeps = () => import('./kept-sweeps.ts');
 
 /** The simulation is loaded only when somebody asks for it: a person with a scale never needs its bytes. */
 async function simulatedSource(request: SimulatedBenchRequest): Promise<Source> {

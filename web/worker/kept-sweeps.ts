@@ -1,14 +1,10 @@
 import { ok, refused, type Outcome } from '../../src/base/outcome.ts';
 import { standing } from '../../src/records/standing.ts';
-import type { AnalysedFile, KeptSweep, SweepSetup } from '../contract.ts';
+import type { AnalysedFile, SweepSetup } from '../contract.ts';
 import { analyseColumns } from './analyse-columns.ts';
 import { analyseText } from './analyse-text.ts';
 import { analyseHandTimed } from './by-hand.ts';
 import type { BenchStore } from './storage/bench-store.ts';
-
-export async function keptSweeps(store: BenchStore): Promise<Outcome<readonly KeptSweep[]>> {
-  return store.sweeps();
-}
 
 /**
  * A kept sweep, recomputed by the present estimators: from its raw lines, or from the packed readings
