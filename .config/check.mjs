@@ -27,6 +27,9 @@ const CHECKS = [
       '.config/prettierignore',
       '--check',
       '.',
+      // The ignore file stands in .config, so only its patterns without a folder reach from there.
+      '!tests/fixtures/**',
+      '!tests/benchmarks/results/**',
     ],
   ],
   ['layers', [bin('vitest/vitest.mjs'), 'run', '--project', 'core', 'tests/layers.test.ts']],
