@@ -15,7 +15,12 @@ export default defineConfig({
   root: 'web',
   base: './',
   publicDir: 'public',
-  resolve: { alias: { debug: fileURLToPath(new URL('.config/no-debug.cjs', import.meta.url)) } },
+  resolve: {
+    alias: {
+      debug: fileURLToPath(new URL('.config/no-debug.cjs', import.meta.url)),
+      '@stdlib/string-format': fileURLToPath(new URL('.config/brief-format.cjs', import.meta.url)),
+    },
+  },
   define: { __APP_VERSION__: JSON.stringify(packageJson.version) },
   plugins: [svelte({ configFile: false }), svelteTesting(), notices.page],
   build: {
