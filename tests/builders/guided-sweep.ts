@@ -28,7 +28,11 @@ export interface GuidedSweep {
 
 /** A whole sweep on the simulated bench with the simulated person, as fast as the machine can: no timer, no wall clock. */
 export function guidedSweep(
-  options: { readonly setup?: SweepSetup; readonly bench?: Partial<SimulatedBenchOptions>; readonly seed?: number } = {},
+  options: {
+    readonly setup?: SweepSetup;
+    readonly bench?: Partial<SimulatedBenchOptions>;
+    readonly seed?: number;
+  } = {},
 ): GuidedSweep {
   const setup = options.setup ?? aSetup();
   const seed = options.seed ?? 5;
@@ -67,8 +71,11 @@ export function guidedSweep(
       const end_s = guided.now_s + limit_s;
       while (guided.now_s < end_s && live.phase !== 'done' && !until?.(sweep))
         guided.advance(guided.now_s + 0.25, (chunk) => {
-          const bytes = Uint8Array.from(sweep.wire(String.fromCharCode(...chunk.bytes)), (c) => c.charCodeAt(0));
-          for (const raw of splitter.push({ ...chunk, bytes })) sweep.apply(live.accept(raw, decoder.decode(raw)));
+          const bytes = Uint8Array.from(sweep.wire(String.fromCharCode(...chunk.bytes)), (c) =>
+            c.charCodeAt(0),
+          );
+          for (const raw of splitter.push({ ...chunk, bytes }))
+            sweep.apply(live.accept(raw, decoder.decode(raw)));
         });
     },
   };

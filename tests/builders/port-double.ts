@@ -12,7 +12,9 @@ export class PortDouble implements PortLike {
   busy = false;
   #controller: ReadableStreamDefaultController<Uint8Array> | null = null;
 
-  constructor(readonly ids: { usbVendorId?: number; usbProductId?: number } = { usbVendorId: 1, usbProductId: 2 }) {}
+  constructor(
+    readonly ids: { usbVendorId?: number; usbProductId?: number } = { usbVendorId: 1, usbProductId: 2 },
+  ) {}
 
   getInfo(): { usbVendorId?: number; usbProductId?: number } {
     return this.ids;
@@ -20,7 +22,8 @@ export class PortDouble implements PortLike {
 
   open(options: PortOptions): Promise<void> {
     if (this.busy) return Promise.reject(new DOMException('Failed to open serial port.', 'NetworkError'));
-    if (this.openedWith !== null) return Promise.reject(new DOMException('already open', 'InvalidStateError'));
+    if (this.openedWith !== null)
+      return Promise.reject(new DOMException('already open', 'InvalidStateError'));
     this.openedWith = options;
     this.timesOpened += 1;
     this.#renew();
