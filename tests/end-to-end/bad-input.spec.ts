@@ -46,7 +46,7 @@ const devices: readonly {
   {
     what: 'a unit nobody knows',
     make: (count) => `  ${String(count)}.0 stone\r\n`,
-    because: ['line-unknown-unit', 'line-unknown-word'],
+    because: ['line-unknown-unit', 'not-an-instrument-we-read'],
   },
   {
     what: 'bare numbers when no unit was chosen',

@@ -46,7 +46,8 @@ export async function listen(
   const known = instructions(settings_psi);
   const keepSpraying = promptLine({ kind: 'keep-spraying', setting_Pa: 0 }, shownUnits.us, null);
   let setting_Pa = 0;
-  await page.exposeFunction('heardByThePerson', (line: string) => {
+  await page.exposeFunction('heardByThePerson', (shown: string) => {
+    const line = shown.replace(/\s+/g, ' '); // a figure and its unit are kept together by a space that does not break
     const prompt: PersonPrompt | undefined = line.startsWith(keepSpraying)
       ? { kind: 'keep-spraying', setting_Pa }
       : known.get(line);
