@@ -167,7 +167,7 @@ export class BenchService implements BenchWorker {
 
   async exportCapture(sweepId: string): Promise<Outcome<{ readonly name: string; readonly text: string }>> {
     if (this.#sweep?.sweepId === sweepId)
-      return ok({ name: `catchbench-${sweepId}.txt`, text: this.#sweep.captureText });
+      return ok({ name: `catchbench-${sweepId}.txt`, text: await this.#sweep.captureText() });
     return (await keptSweeps()).keptCapture(this.#store, sweepId);
   }
 

@@ -1,8 +1,11 @@
 import type { Because } from '../../src/base/because.ts';
+import { Ring } from '../../src/signal/streams/ring.ts';
 import type { BenchStore } from './storage/bench-store.ts';
 
 /** Text is stored when it is this old (by the stream's clock or the wall's, whichever comes first). */
 const FLUSH_EVERY_S = 1;
+/** Pieces held in memory besides: two hours of one a second. The store has them all; memory must not grow for ever. */
+const HELD_PIECES = 7200;
 
 /**
  * The running sweep's capture: every line goes to the store about a second after it came, and stays in memory too, so that
@@ -15,7 +18,8 @@ export class CaptureKeeper {
   #pending: string[] = [];
   #pendingSince_s: number | null = null;
   #sequence: number;
-  readonly #all: string[];
+  readonly #held = new Ring<string>(HELD_PIECES);
+  #stored = true;
   #writing: Promise<void> = Promise.resolve();
 
   constructor(
@@ -27,7 +31,7 @@ export class CaptureKeeper {
   ) {
     this.#store = store;
     this.#sweepId = sweepId;
-    this.#all = [...earlier];
+    for (const text of earlier) this.#held.push(text);
     this.#sequence = nextSequence;
     this.#onTrouble = onTrouble;
   }
@@ -44,12 +48,14 @@ export class CaptureKeeper {
     const text = this.#pending.join('');
     this.#pending = [];
     this.#pendingSince_s = null;
-    this.#all.push(text);
+    this.#held.push(text);
     const chunk = { sequence: this.#sequence, text };
     this.#sequence += 1;
     this.#writing = this.#writing.then(async () => {
       const kept = await this.#store.addReadings(this.#sweepId, chunk);
-      if (!kept.ok) this.#onTrouble(kept.because);
+      if (kept.ok) return;
+      this.#stored = false;
+      this.#onTrouble(kept.because);
     });
   }
 
@@ -59,8 +65,18 @@ export class CaptureKeeper {
     await this.#writing;
   }
 
-  /** The capture's lines so far, header not included. */
-  get text(): string {
-    return this.#all.join('') + this.#pending.join('');
+  /**
+   * The capture's lines so far, header not included: from the store, or from memory when the store failed. What memory had to
+   * let go of is said by a gap where the text begins.
+   */
+  async text(): Promise<string> {
+    await this.settled();
+    if (this.#stored) {
+      const kept = await this.#store.captureText(this.#sweepId);
+      if (kept.ok) return kept.value.join('');
+    }
+    const text = this.#held.toArray().join('');
+    if (this.#held.overflowed === 0) return text;
+    return `${text.slice(0, Math.max(0, text.indexOf('\t')))}\t!gap buffer-overflow\n${text}`;
   }
 }

@@ -11,14 +11,15 @@ import type { SweepSetup } from '../../src/session/sweep-setup.ts';
 import type { RawLine } from '../../src/signal/lines/line-splitter.ts';
 import type { Reading, StreamEvent } from '../../src/signal/reading.ts';
 import type { SweepView } from '../contract.ts';
+import { Ring } from '../../src/signal/streams/ring.ts';
 import { CaptureKeeper } from './capture-keeper.ts';
 import { shiftEvent } from './shift-event.ts';
 import type { BenchStore } from './storage/bench-store.ts';
 
 /** Readings before and after a catch that are packed with it: enough to find its edges again. */
 const AROUND_CATCH_S = 10;
-/** Readings remembered for packing: the longest catch, its surroundings, and patience. */
-const REMEMBERED_S = 180;
+/** Readings remembered for packing: three minutes at 80 a second, more than the longest catch and its surroundings. */
+const REMEMBERED = 14400;
 /** Two starts nearer than this belong to one catch. */
 const SAME_START_S = 2;
 
@@ -46,7 +47,7 @@ export class RunningSweep {
   readonly origin_s: number;
   readonly #o: RunningSweepOptions;
   readonly #keeper: CaptureKeeper;
-  #readings: Reading[] = [];
+  readonly #readings = new Ring<Reading>(REMEMBERED);
   #notKept: Because | null;
   #writing: Promise<void> = Promise.resolve();
   /** Records of this sweep's catches, to be named when one is struck or withdrawn. */
@@ -141,8 +142,8 @@ export class RunningSweep {
   }
 
   /** The whole capture as a file would hold it. */
-  get captureText(): string {
-    return this.#o.live.headerText + this.#keeper.text;
+  async captureText(): Promise<string> {
+    return this.#o.live.headerText + (await this.#keeper.text());
   }
 
   view(): SweepView {
@@ -169,9 +170,6 @@ export class RunningSweep {
 
   #remember(reading: Reading): void {
     this.#readings.push(reading);
-    if (this.#readings.length % 256 !== 0) return;
-    const first = this.#readings.findIndex((r) => r.time_s >= reading.time_s - REMEMBERED_S);
-    if (first > 0) this.#readings.splice(0, first);
   }
 
   #carryOut(commands: readonly SweepCommand[], stream_s: number): void {
@@ -202,9 +200,9 @@ export class RunningSweep {
   #keepCatch(index: number): void {
     const shown = this.#o.live.analysis?.catches[index];
     if (shown === undefined) return;
-    const around = this.#readings.filter(
-      (r) => r.time_s >= shown.start_s - AROUND_CATCH_S && r.time_s <= shown.stop_s + AROUND_CATCH_S,
-    );
+    const around = this.#readings
+      .toArray()
+      .filter((r) => r.time_s >= shown.start_s - AROUND_CATCH_S && r.time_s <= shown.stop_s + AROUND_CATCH_S);
     const record: CatchRecord = {
       ...this.#o.envelope(),
       kind: 'catch',
@@ -264,7 +262,8 @@ export class RunningSweep {
   }
 
   #trouble(because: Because): void {
-    this.#notKept = because;
+    // The first trouble is the one to tell: what follows only follows from it.
+    this.#notKept ??= because;
     this.#o.changed();
   }
 }
