@@ -25,7 +25,7 @@ const line = (s: number): string => `${s.toFixed(1)}\t512 g\n`;
 describe('the keeper of a running capture', () => {
   it('hands about a second of lines to the store at a time, in order', async () => {
     const { keeper: kept, chunks } = keeper(() => false);
-    for (let s = 0; s < 5; s += 0.1) kept.append(line(s), s);
+    for (let i = 0; i < 50; i += 1) kept.append(line(i / 10), i / 10);
     expect(chunks.length).toBeLessThanOrEqual(5);
     const text = await kept.text();
     expect(text.split('\n')).toHaveLength(51);
@@ -34,7 +34,7 @@ describe('the keeper of a running capture', () => {
 
   it('holds everything in memory when the store refuses, and says why', async () => {
     const { keeper: kept, chunks, trouble } = keeper(() => true);
-    for (let s = 0; s < 3; s += 0.1) kept.append(line(s), s);
+    for (let i = 0; i < 30; i += 1) kept.append(line(i / 10), i / 10);
     expect((await kept.text()).split('\n')).toHaveLength(31);
     expect(chunks).toEqual([]);
     expect(trouble[0]).toBe('storage-full');
