@@ -115,6 +115,8 @@ export interface HandCatch {
 }
 
 export interface AnalysedFile {
+  /** Name of the tip as the capture or the set-up has it; null if it says none. */
+  readonly tipName: string | null;
   readonly analysis: Analysis;
   readonly picture: CurvePicture | null;
   /** Decimated (min/max per bin) trace for the chart. */
@@ -147,7 +149,8 @@ export interface BenchWorker {
   openSweep(sweepId: string): Promise<Outcome<AnalysedFile & { readonly setup: SweepSetup }>>;
   /** The sweep as a capture file. */
   exportCapture(sweepId: string): Promise<Outcome<{ readonly name: string; readonly text: string }>>;
-  analyseFile(name: string, bytes: ArrayBuffer): Promise<Outcome<AnalysedFile>>;
+  /** The file itself crosses, not its bytes: the worker reads it piece by piece and refuses what is too big unread. */
+  analyseFile(name: string, file: Blob): Promise<Outcome<AnalysedFile>>;
   analyseByHand(setup: SweepSetup, catches: readonly HandCatch[]): Promise<Outcome<AnalysedFile>>;
   keepByHand(
     setup: SweepSetup,

@@ -53,11 +53,11 @@ describe('a sweep on the simulated bench', () => {
     expect(kinds(sweep)).toEqual([...one, ...one, ...one, 'done']);
   });
 
-  it('gives the same numbers from its saved capture as it shows', () => {
+  it('gives the same numbers from its saved capture as it shows', async () => {
     for (const instrument of ['scale', 'bench-board'] as const) {
       const sweep = guidedSweep({ setup: aSetup(short), bench: { instrument } });
       sweep.run(600);
-      const again = analyseText('sweep', [sweep.captureText()]);
+      const again = await analyseText('sweep', [sweep.captureText()]);
       expect(again.ok && again.value.analysis).toEqual(sweep.live.analysis);
       expect(again.ok && again.value.picture).toEqual(sweep.live.picture);
     }
@@ -128,7 +128,7 @@ describe('when something goes wrong in the middle', () => {
     expect(sweep.live.phase).toBe('done');
   });
 
-  it('strikes a closed catch with a reason, makes it anew, and can take the strike back', () => {
+  it('strikes a closed catch with a reason, makes it anew, and can take the strike back', async () => {
     const sweep = guidedSweep({ setup: aSetup(short) });
     sweep.run(600, (s) => s.live.analysis?.catches.length === 2);
     const refused = sweep.live.strike(0, ' ', sweep.bench.now_s);
@@ -148,7 +148,7 @@ describe('when something goes wrong in the middle', () => {
       ok: false,
       because: 'nothing-to-strike',
     });
-    const again = analyseText('sweep', [sweep.captureText()]);
+    const again = await analyseText('sweep', [sweep.captureText()]);
     expect(again.ok && again.value.analysis.curve).toEqual(sweep.live.analysis!.curve);
   });
 

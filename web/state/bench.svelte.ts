@@ -203,11 +203,8 @@ export class Bench {
   }
 
   /** Reads and analyses; a file that vanished between choosing and reading is refused like any other. */
-  async analyseFile(name: string, file: Pick<Blob, 'arrayBuffer'>): Promise<AnalysedFile | null> {
-    return this.#ask(async (worker) => {
-      const bytes = await file.arrayBuffer().catch(() => null);
-      return bytes === null ? { ok: false, because: 'file-not-found' } : worker.analyseFile(name, bytes);
-    });
+  async analyseFile(name: string, file: Blob): Promise<AnalysedFile | null> {
+    return this.#ask((worker) => worker.analyseFile(name, file));
   }
 
   /** A refusal that the page itself found. */

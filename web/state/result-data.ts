@@ -41,7 +41,7 @@ export function resultOfFile(file: AnalysedFile, setup: SweepSetup | null): Resu
   const { analysis, picture } = file;
   const comparison = picture?.rated ?? null;
   return {
-    tipName: setup?.tip.name ?? 'This tip',
+    tipName: setup?.tip.name ?? file.tipName ?? 'This tip',
     simulated: analysis.simulated,
     rated:
       setup?.tip ??

@@ -1,5 +1,5 @@
 import { CaptureAnalyser, type AnalysedCapture } from '../../src/analysis/sweep/capture-analyser.ts';
-import { ok, type Outcome } from '../../src/base/outcome.ts';
+import { ok, refused, type Outcome } from '../../src/base/outcome.ts';
 import { CaptureReader } from '../../src/signal/captures/read.ts';
 import type { AnalysedFile, TraceBatch } from '../contract.ts';
 
@@ -7,21 +7,52 @@ import type { AnalysedFile, TraceBatch } from '../contract.ts';
 const TRACE_BINS = 2000;
 
 /** A capture's text, in pieces, to what the screen shows of it. Refuses what is no capture, with the reason. */
-export function analyseText(name: string, pieces: Iterable<string>): Outcome<AnalysedFile> {
+export async function analyseText(
+  name: string,
+  pieces: Iterable<string> | AsyncIterable<string>,
+): Promise<Outcome<AnalysedFile>> {
   const analyser = new CaptureAnalyser();
-  const reader = new CaptureReader(analyser);
-  for (const piece of pieces) {
-    const pushed = reader.push(piece);
-    if (!pushed.ok) return pushed;
+  let tipName: string | null = null;
+  const reader = new CaptureReader({
+    header(header) {
+      tipName = header.tip ?? null;
+      analyser.header(header);
+    },
+    line: (arrival_s, line) => analyser.line(arrival_s, line),
+    mark: (at_s, mark) => analyser.mark(at_s, mark),
+  });
+  try {
+    for await (const piece of pieces) {
+      const pushed = reader.push(piece);
+      if (!pushed.ok) return pushed;
+    }
+  } catch {
+    // It was there when it was chosen and is gone now: a stick pulled out, a file renamed.
+    return refused('file-not-found');
   }
   const finished = reader.finish();
   if (!finished.ok) return finished;
-  return ok(shown(analyser.finish(name)));
+  return ok(shown(tipName, analyser.finish(name, finished.value)));
+}
+
+/** A file's text, piece by piece as it is read. */
+export async function* textOf(file: Blob): AsyncGenerator<string> {
+  const reader = file.stream().getReader();
+  const decoder = new TextDecoder();
+  for (;;) {
+    const { value, done } = await reader.read();
+    if (done) break;
+    yield decoder.decode(value, { stream: true });
+  }
+  yield decoder.decode();
 }
 
 /** An analysis with its trace, as the page takes it. */
-export function shown({ analysis, picture, readings }: AnalysedCapture): AnalysedFile {
-  return { analysis, picture, trace: decimate(readings.time_s, readings.mass_kg) };
+export function shown(
+  tipName: string | null,
+  { analysis, picture, readings }: AnalysedCapture,
+): AnalysedFile {
+  return { tipName, analysis, picture, trace: decimate(readings.time_s, readings.mass_kg) };
 }
 
 /** Lowest and highest mass of each bin, in the order they came, so that no bump is lost. */

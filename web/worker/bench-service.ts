@@ -19,7 +19,8 @@ import type {
   SimulatedSpeed,
   SweepSetup,
 } from '../contract.ts';
-import { analyseText } from './analyse-text.ts';
+import { refuseTooBig } from '../../src/signal/captures/read.ts';
+import { analyseText, textOf } from './analyse-text.ts';
 import { APP_VERSION } from './app-version.ts';
 import { SerialSource } from './device/serial-source.ts';
 import { serialHere } from './device/serial-here.ts';
@@ -171,8 +172,8 @@ export class BenchService implements BenchWorker {
     return (await keptSweeps()).keptCapture(this.#store, sweepId);
   }
 
-  analyseFile(name: string, bytes: ArrayBuffer): Promise<Outcome<AnalysedFile>> {
-    return Promise.resolve(analyseText(name, [new TextDecoder().decode(bytes)]));
+  async analyseFile(name: string, file: Blob): Promise<Outcome<AnalysedFile>> {
+    return refuseTooBig(file.size) ?? analyseText(name, textOf(file));
   }
 
   async analyseByHand(setup: SweepSetup, catches: readonly HandCatch[]): Promise<Outcome<AnalysedFile>> {

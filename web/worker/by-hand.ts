@@ -20,7 +20,7 @@ export function analyseHandTimed(setup: SweepSetup, catches: readonly HandCatch[
   });
   if (!analysed.ok) return analysed;
   const trace = { restart: true, time_s: new Float64Array(), mass_kg: new Float64Array() };
-  return ok({ ...analysed.value, trace });
+  return ok({ tipName: setup.tip.name, ...analysed.value, trace });
 }
 
 export async function keepHandTimed(

@@ -26,7 +26,7 @@ export async function openKept(
   if (!text.ok) return text;
   const file =
     text.value.length > 0 || catches.length === 0
-      ? analyseText(sweep.setup.tip.name, [sweep.captureHeader, ...text.value])
+      ? await analyseText(sweep.setup.tip.name, [sweep.captureHeader, ...text.value])
       : await analyseColumns(store, sweep, catches);
   return file.ok ? ok({ ...file.value, setup: sweep.setup }) : file;
 }

@@ -86,7 +86,7 @@ describe('the worker behind its contract', () => {
       { sweepId: sweep.sweepId, finished: true, catches: 2, simulated: true },
     ]);
     const exported = await remote.exportCapture(sweep.sweepId);
-    const file = new TextEncoder().encode(exported.ok ? exported.value.text : '').buffer;
+    const file = new Blob([exported.ok ? exported.value.text : '']);
     const analysed = await remote.analyseFile('a.txt', file);
     expect(analysed.ok && analysed.value.picture).toEqual(sweep.picture);
     const opened = await remote.openSweep(sweep.sweepId);
@@ -177,7 +177,7 @@ describe('the worker behind its contract', () => {
     const serial = { portIndex: 0, kind: 'scale', baudRate: 9600, bareUnit: 'g', averagedReadings: null, gramsPerCount: null, pulsesPerLitre: null } as const; // prettier-ignore
     expect(await remote.openSerial(serial)).toMatchObject({ ok: false, because: 'no-serial-here' });
     expect(await remote.openSweep('none')).toMatchObject({ ok: false });
-    expect(await remote.analyseFile('x', new TextEncoder().encode('hello').buffer)).toMatchObject({
+    expect(await remote.analyseFile('x', new Blob(['hello']))).toMatchObject({
       ok: false,
       because: 'not-a-capture',
     });
@@ -190,6 +190,19 @@ describe('the worker behind its contract', () => {
     expect(await remote.closeInstrument()).toMatchObject({ ok: false, because: 'sweep-running' });
     await remote.endSweep();
     expect(await remote.closeInstrument()).toEqual({ ok: true, value: true });
+  });
+
+  it('refuses a file that is too big unread, and one that vanished while it was read', async () => {
+    const service = new BenchService();
+    const stream = (): ReadableStream =>
+      new ReadableStream({ pull: () => Promise.reject(new Error('gone')) });
+    expect(await service.analyseFile('a', { size: 600e6, stream } as Blob)).toMatchObject({
+      because: 'capture-too-big',
+      facts: { size_bytes: 600e6 },
+    });
+    expect(await service.analyseFile('a', { size: 10, stream } as Blob)).toMatchObject({
+      because: 'file-not-found',
+    });
   });
 
   it('keeps a sweep timed by hand and opens it again with the same curve', async () => {

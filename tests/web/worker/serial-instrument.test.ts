@@ -29,8 +29,14 @@ beforeEach(async () => {
   vi.stubGlobal('navigator', { serial });
   vi.useFakeTimers({ toFake: ['setTimeout', 'setInterval', 'clearTimeout', 'clearInterval', 'performance'] });
   views = [];
-  service = new BenchService(() => Promise.resolve({ store: memoryStore(), storage: { ok: true, value: true } }));
-  await service.hello({ view: (view) => views.push(view), trace: () => undefined, announce: () => undefined });
+  service = new BenchService(() =>
+    Promise.resolve({ store: memoryStore(), storage: { ok: true, value: true } }),
+  );
+  await service.hello({
+    view: (view) => views.push(view),
+    trace: () => undefined,
+    announce: () => undefined,
+  });
 });
 
 afterEach(async () => {
@@ -85,7 +91,11 @@ describe('an instrument on a wire', () => {
     await service.openSerial(scale);
     await vi.advanceTimersByTimeAsync(5000);
     expect(views.at(-1)!.instrument).toMatchObject({ state: 'silent', because: 'no-readings-yet' });
-    expect(await hear('x', ...repeat('  1.500 kg', 7))).toMatchObject({ state: 'reading', mass_kg: 1.5, because: null });
+    expect(await hear('x', ...repeat('  1.500 kg', 7))).toMatchObject({
+      state: 'reading',
+      mass_kg: 1.5,
+      because: null,
+    });
   });
 
   it('voids the catch and waits when readings stop, then goes on', async () => {

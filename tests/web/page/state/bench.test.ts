@@ -130,9 +130,10 @@ test('a kept simulated sweep opens a bench before it goes on, unless one is open
   expect(fake.names()).toEqual(['openSimulated', 'resumeSweep', 'resumeSweep']);
 });
 
-test('a file that vanished before it was read is refused like any other', async () => {
-  const { bench } = setUp();
-  const file = { arrayBuffer: () => Promise.reject(new Error('gone')) };
+test('a chosen file is handed to the worker as it is, unread', async () => {
+  const { fake, bench } = setUp();
+  const file = new Blob(['hello']);
   expect(await bench.analyseFile('a', file)).toBeNull();
-  expect(bench.refusal?.because).toBe('file-not-found');
+  expect(bench.refusal?.because).toBe('not-a-capture');
+  expect(fake.names()).toEqual(['analyseFile']);
 });
