@@ -30,7 +30,8 @@ export interface CatchContext {
   readonly edge_s: Float64Array;
   readonly pressure_Pa: Float64Array;
   readonly hasMass: boolean;
-  readonly unitUnknown: boolean;
+  /** Whether readings between these times have a mass in a unit that nobody named. */
+  readonly isUnitUnknown: (from_s: number, to_s: number) => boolean;
   readonly hasSensor: boolean;
   readonly averagedReadings: number | null;
   readonly step_kg: number | null;
@@ -54,7 +55,8 @@ export interface CatchPlace {
 
 /** One detected catch as the documented JSON has it. A void one keeps its times, pour and setting. */
 export function analyseCatch(caught: DetectedCatch, place: CatchPlace, context: CatchContext): AnalysedCatch {
-  const voidBecause = caught.voidBecause ?? (context.unitUnknown && context.hasMass ? 'unit-unknown' : null);
+  const isUnitUnknown = context.hasMass && context.isUnitUnknown(caught.start_s, caught.stop_s);
+  const voidBecause = caught.voidBecause ?? (isUnitUnknown ? 'unit-unknown' : null);
   if (voidBecause !== null) return voidCatch(caught, place, voidBecause, caught.warnings);
   return context.hasMass ? fromMass(caught, place, context) : fromPulses(caught, place, context);
 }

@@ -25,7 +25,8 @@ export function analysePlateaus(
     pour,
     struck: struckAt(start_s),
   });
-  const voided = caught.voidBecause ?? (context.unitUnknown ? 'unit-unknown' : null);
+  const isUnitUnknown = context.isUnitUnknown(caught.start_s, caught.stop_s);
+  const voided = caught.voidBecause ?? (isUnitUnknown ? 'unit-unknown' : null);
   if (voided !== null) return [voidCatch(caught, placeOf(caught.start_s, null), voided, caught.warnings)];
   const plateaus = findPlateaus(time_s, mass_kg, time_s.length, caught.start_s, caught.stop_s);
   if (plateaus.length === 0) {

@@ -5,23 +5,27 @@ import type { CaptureMark } from '../../signal/captures/mark.ts';
 import type { CaptureSink, CaptureSummary } from '../../signal/captures/read.ts';
 import { MAX_LINE_BYTES } from '../../signal/lines/line-splitter.ts';
 import type { Reading } from '../../signal/reading.ts';
+import { stripFrame } from '../../signal/lines/frame.ts';
 import { createDecoder } from '../../signal/streams/decoder.ts';
 import type { LineDecoder } from '../../signal/streams/decoder.ts';
 import { AIR_DENSITY_KG_PER_M3, buoyancyFactor } from '../flow/buoyancy.ts';
 import { BUOYANCY_RELATIVE_U, HOST_CLOCK_RELATIVE_U } from '../flow/catch-uncertainty.ts';
+import { firstAtOrAfter } from '../flow/steady-window.ts';
 import { catchWater } from '../flow/warm-water.ts';
 import { analyseCatch } from './analyse-catch.ts';
 import type { CatchContext } from './analyse-catch.ts';
 import { analysePlateaus } from './analyse-plateaus.ts';
 import { analyseCurve, ASSUMED_SETTING_U_Pa } from './analyse-curve.ts';
 import type { AnalysedCatch, Analysis, CurvePicture } from './analysis.ts';
+import { BareReadings } from './bare-readings.ts';
 import { CaptureColumns } from './capture-columns.ts';
+import type { Break } from './capture-columns.ts';
 import { detectCatches } from './detect-catches.ts';
 import type { Detected } from './detect-catches.ts';
 import { findingBecause } from './finding.ts';
 import { planAt, settingAt, struckCatches } from './marks.ts';
 import type { TimedMark } from './marks.ts';
-import { mapClock } from './map-clock.ts';
+import { clockFields, mapClock } from './map-clock.ts';
 import type { MappedClock } from './map-clock.ts';
 import { outOfPulses } from './mass-from-pulses.ts';
 
@@ -50,6 +54,7 @@ export class CaptureAnalyser implements CaptureSink {
   private decoder: LineDecoder | null = null;
   /** Reads bare numbers whose unit nobody named, as if they were grams: enough to see a catch, never to give its flow. */
   private unitless: LineDecoder | null = null;
+  private readonly bare = new BareReadings();
   private gaps = 0;
   private first_s: number | null = null;
   private last_s = 0;
@@ -78,7 +83,8 @@ export class CaptureAnalyser implements CaptureSink {
     this.last_s = Math.max(this.last_s, arrival_s);
     const cut = line.length >= MAX_LINE_BYTES;
     if (cut) this.warned.add('lines-cut');
-    for (const event of this.decoder.decode({ arrival_s, line, cut })) {
+    const bare = stripFrame(line);
+    for (const event of this.decoder.decode({ arrival_s, line: bare, cut })) {
       switch (event.kind) {
         case 'reading':
           this.columns.push(event.reading);
@@ -91,7 +97,7 @@ export class CaptureAnalyser implements CaptureSink {
           this.warned.add('unit-changed');
           break;
         case 'line-refused':
-          if (event.because === 'line-unit-missing') this.withoutUnit(arrival_s, line);
+          if (event.because === 'line-unit-missing') this.withoutUnit(arrival_s, bare);
           break;
         case 'board-says':
           break;
@@ -118,7 +124,11 @@ export class CaptureAnalyser implements CaptureSink {
         this.columns.gap(at_s, event.because);
       }
     } else if (mark.kind === 'unknown') this.warned.add('unknown-mark');
-    else this.marks.push({ at_s, mark });
+    else {
+      this.marks.push({ at_s, mark });
+      // A file put together by hand may have them out of order: what counts is when, not where it stands.
+      this.marks.sort((a, b) => a.at_s - b.at_s);
+    }
   }
 
   /** `file`: the name to print. `summary`: what the reader had to say of the file, if there was one. */
@@ -135,7 +145,7 @@ export class CaptureAnalyser implements CaptureSink {
       pressureFullScale_Pa: about.pressureFullScale_Pa ?? null,
       ratedFlow_m3_per_s: about.ratedFlow_m3_per_s ?? null,
       ratedPressure_Pa: about.ratedPressure_Pa ?? null,
-      noCatchesBecause: this.decoder.linesWithoutUnit > 0 ? 'unit-missing' : 'no-catches',
+      noCatchesBecause: this.bare.areAll(this.columns.count) ? 'unit-missing' : 'no-catches',
     });
     const linesRefused = this.decoder.linesRefused + (summary?.malformedLines ?? 0);
     const all = new Set<Warning>([
@@ -167,13 +177,17 @@ export class CaptureAnalyser implements CaptureSink {
       analysis,
       picture: curve.picture,
       pictureBecause: curve.because,
-      readings: { time_s, mass_kg: this.columns.column('mass_kg') },
+      readings: { time_s, mass_kg: context.mass_kg },
     };
   }
 
   private withoutUnit(arrival_s: number, line: string): void {
     for (const event of this.unitless?.decode({ arrival_s, line, cut: false }) ?? []) {
-      if (event.kind === 'reading') this.columns.push(event.reading);
+      if (event.kind !== 'reading') continue;
+      // Among lines that name their unit a bare one is likely cut, and its last digit says nothing of the display's step.
+      const isAlone = !this.bare.areAll(this.columns.count) && this.columns.count > 0;
+      this.bare.note(this.columns.count);
+      this.columns.push(isAlone ? { ...event.reading, step_kg: null } : event.reading);
     }
   }
 
@@ -198,10 +212,11 @@ export class CaptureAnalyser implements CaptureSink {
     const fromPulses = !hasMass && meter !== null;
     if (fromPulses && about.meterOffset_Hz === undefined) warnings.push('meter-not-checked');
     const pulses = columns.column('pulses');
+    const mass_kg = this.bare.withoutCutLines(columns.column('mass_kg'));
     const listened = fromPulses
       ? outOfPulses(time_s, pulses, edge_s, meter)
-      : { mass_kg: columns.column('mass_kg'), step_kg: columns.step_kg };
-    const detected = detectCatches(time_s, listened.mass_kg, columns.breaks, {
+      : { mass_kg, step_kg: columns.step_kg };
+    const detected = detectCatches(time_s, listened.mass_kg, this.breaks(time_s), {
       step_kg: listened.step_kg,
       averagedReadings: fromPulses ? 1 : averagedReadings,
     });
@@ -215,12 +230,17 @@ export class CaptureAnalyser implements CaptureSink {
       warnings,
       context: {
         time_s,
-        mass_kg: columns.column('mass_kg'),
+        mass_kg,
         pulses,
         edge_s,
         pressure_Pa: supply.map((x) => (fullScale_Pa === null ? NaN : ((x - 0.1) / 0.8) * fullScale_Pa)),
         hasMass,
-        unitUnknown: this.decoder !== null && this.decoder.linesWithoutUnit > 0,
+        isUnitUnknown: (from_s, to_s) =>
+          this.bare.isUnitUnknown(
+            firstAtOrAfter(time_s, columns.count, from_s),
+            firstAtOrAfter(time_s, columns.count, to_s),
+            columns.count,
+          ),
         hasSensor: fullScale_Pa !== null && supply.some((x) => !Number.isNaN(x)),
         averagedReadings,
         step_kg: columns.step_kg,
@@ -236,6 +256,15 @@ export class CaptureAnalyser implements CaptureSink {
         disturbed_s: detected.disturbed_s,
       },
     };
+  }
+
+  private breaks(time_s: Float64Array): readonly Break[] {
+    const borders = this.bare.borders(this.columns.count);
+    if (borders.length === 0) return this.columns.breaks;
+    const units = borders.map((before): Break => {
+      return { kind: 'gap', before, at_s: time_s[before] ?? 0, because: 'readings-stopped' };
+    });
+    return [...this.columns.breaks, ...units].sort((a, b) => a.before - b.before);
   }
 
   private catchesOf(detected: Detected, context: CatchContext): AnalysedCatch[] {
@@ -262,17 +291,4 @@ export class CaptureAnalyser implements CaptureSink {
       );
     });
   }
-}
-
-function clockFields({ ratio, ratioStandardUncertainty }: MappedClock) {
-  if (ratio === null || ratioStandardUncertainty === null) {
-    const because = 'device-has-no-clock' as const;
-    return {
-      clockRatio: null,
-      clockRatioBecause: because,
-      clockRatioStandardUncertainty: null,
-      clockRatioStandardUncertaintyBecause: because,
-    };
-  }
-  return { clockRatio: ratio, clockRatioStandardUncertainty: ratioStandardUncertainty };
 }

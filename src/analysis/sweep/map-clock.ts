@@ -34,3 +34,17 @@ function neverBack(time_s: Float64Array): Float64Array {
   }
   return time_s;
 }
+
+/** The clock as the documented analysis prints it; a scale has none. */
+export function clockFields({ ratio, ratioStandardUncertainty }: MappedClock) {
+  if (ratio === null || ratioStandardUncertainty === null) {
+    const because = 'device-has-no-clock' as const;
+    return {
+      clockRatio: null,
+      clockRatioBecause: because,
+      clockRatioStandardUncertainty: null,
+      clockRatioStandardUncertaintyBecause: because,
+    };
+  }
+  return { clockRatio: ratio, clockRatioStandardUncertainty: ratioStandardUncertainty };
+}

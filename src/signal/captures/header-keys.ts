@@ -50,8 +50,10 @@ export function headerValue(key: KnownKey, text: string): string | number | bool
       return text;
     case 'yes-or-no':
       return text === 'true' || text === 'false' ? text === 'true' : undefined;
-    case 'one-of':
-      return rule.values.includes(text) ? text : undefined;
+    case 'one-of': {
+      const value = key === 'unit' ? unitNamed(text) : text;
+      return rule.values.includes(value) ? value : undefined;
+    }
     case 'number': {
       const value = plainNumber(text);
       if (value === null || value < rule.min || value > rule.max || value === rule.not) return undefined;
@@ -62,4 +64,10 @@ export function headerValue(key: KnownKey, text: string): string | number | bool
 
 export function isKnownKey(key: string): key is KnownKey {
   return Object.hasOwn(headerKeys, key);
+}
+
+/** Units are written in any case, and a pound also in the plural, as scales do. */
+function unitNamed(text: string): string {
+  const unit = text.toLowerCase();
+  return unit === 'lbs' ? 'lb' : unit;
 }

@@ -111,6 +111,7 @@ export class CaptureReader {
       this.#lineNumber += 1;
       if (this.#skipping) {
         this.#skipping = false;
+        this.#warnings.add('lines-cut');
         this.#malformed();
         continue;
       }
