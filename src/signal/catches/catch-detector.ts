@@ -1,7 +1,7 @@
 import type { GapReason, VoidReason } from '../../base/because.ts';
 import type { CatchEvent, CatchListener } from './catch-event.ts';
 import { conclude } from './conclude.ts';
-import { createAwayWatch } from './lift.ts';
+import { createAwayWatch, lastBlockBeforeFall } from './lift.ts';
 import { limits } from './limits.ts';
 import { heldOnTheLine, Listening, tail, toQuiet } from './listening.ts';
 import { again } from './rises-again.ts';
@@ -124,9 +124,17 @@ class CatchDetector implements CatchListener {
     else if (lost !== null) this.s.fill?.warnings.add('gap-while-filling');
   }
 
+  /** Time of the last reading that was still the pail's: a jump to zero or a fall that is not judged yet comes after it. */
+  private get standing_s(): number {
+    if (this.s.tares.pending) return this.s.tares.before_s;
+    const { fill, watch } = this.s;
+    if (fill === null || this.s.backSince_s === null) return this.s.last_s;
+    return watch.history.times_s[lastBlockBeforeFall(watch, fill.before_kg)] ?? this.s.last_s;
+  }
+
   /** The readings are no longer one story: end what runs, and start anew. */
   private breakOff(at_s: number, because: VoidReason): void {
-    this.endFill(at_s, because);
+    this.endFill(at_s, because, this.standing_s);
     this.s.watch.restart();
     this.s.tares.clear();
     this.s.rests.clear();
@@ -138,24 +146,25 @@ class CatchDetector implements CatchListener {
     this.s.mustRest = true;
   }
 
-  private endFill(at_s: number, because: VoidReason): void {
+  /** The readings after `until_s` belong to another story, though some of them may have been seen already. */
+  private endFill(at_s: number, because: VoidReason, until_s: number): void {
     if (this.state === 'maybe') this.s.events.push({ kind: 'maybe-not', at_s });
     const fill = this.s.fill;
     if (fill === null || (this.state !== 'filling' && this.s.state !== 'settling')) return;
     if (this.state === 'settling' && fill.stop_s !== null) {
-      const settled_kg = tail(this.s, fill.stop_s, this.s.last_s);
+      const settled_kg = tail(this.s, fill.stop_s, until_s);
       if (settled_kg !== null) {
-        conclude(this.s, at_s, fill.stop_s, settled_kg, null);
+        conclude(this.s, at_s, fill.stop_s, settled_kg, null, until_s);
         return;
       }
     }
-    conclude(this.s, at_s, fill.stop_s ?? this.s.last_s, null, because);
+    conclude(this.s, at_s, fill.stop_s ?? until_s, null, because, until_s);
   }
 
   private tareSeen(at_s: number, before_s: number): void {
     if (this.s.fill !== null) {
       this.s.fill.stop_s ??= Math.max(before_s, this.s.fill.start_s);
-      this.endFill(at_s, 'tared-while-filling');
+      this.endFill(at_s, 'tared-while-filling', before_s);
     } else if (this.state === 'maybe') this.s.events.push({ kind: 'maybe-not', at_s });
     this.s.events.push({ kind: 'tared', at_s });
     this.s.empty_kg = null;

@@ -5,18 +5,22 @@ import { type Listening, heldOnTheLine } from './listening.ts';
 import { quantisationResonance } from './quantisation-resonance.ts';
 import { type RunningFill, finished, refineStart, steadyPart } from './running-fill.ts';
 
-/** The end of a pour: judged, and made into a catch. */
+/**
+ * The end of a pour: judged, and made into a catch. `settled_kg` null: the water was seen to stop, but not its level. Readings
+ * after `seenUntil_s` are not the pail's any more.
+ */
 export function conclude(
   s: Listening,
   at_s: number,
   stop_s: number,
   settled_kg: number | null,
   voidBecause: VoidReason | null,
+  seenUntil_s = at_s,
 ): void {
   const { fill, watch } = s;
   if (fill === null) return;
   if (voidBecause !== null) {
-    closeAs(s, at_s, fill, stop_s, settled_kg, voidBecause);
+    closeAs(s, at_s, fill, stop_s, settled_kg, voidBecause, seenUntil_s);
     return;
   }
   const again = refineStart(watch, fill, stop_s);
@@ -28,11 +32,13 @@ export function conclude(
       fill.before_kg,
       opening.at_kg(fill.start_s) + watch.levelTolerance_kg(2, 0.005),
     );
-  const rise_kg = (settled_kg ?? fill.before_kg) - fill.before_kg;
   const steady = steadyPart(watch, fill.start_s, stop_s, 120);
   const flow_kg_per_s = steady?.flow_kg_per_s ?? fill.flow_kg_per_s;
+  const lasted_s = stop_s - fill.start_s;
+  // A level that nobody saw tells nothing against the water.
+  const rise_kg = settled_kg === null ? flow_kg_per_s * lasted_s : settled_kg - fill.before_kg;
   const verdict = classifyPour({
-    lasted_s: stop_s - fill.start_s,
+    lasted_s,
     flow_kg_per_s,
     crooked_kg: steady?.crooked_kg ?? 0,
     rise_kg,
@@ -45,7 +51,8 @@ export function conclude(
   }
   fill.flow_kg_per_s = flow_kg_per_s;
   if (steady !== null) checkResonance(s, fill, steady.residualRms_kg);
-  closeAs(s, at_s, fill, stop_s, settled_kg, s.frozenBefore ? 'display-frozen' : verdict.voidBecause);
+  const because = s.frozenBefore ? 'display-frozen' : verdict.voidBecause;
+  closeAs(s, at_s, fill, stop_s, settled_kg, because, seenUntil_s);
   s.closed = { start_s: fill.start_s, before_kg: fill.before_kg, rise_kg, at_s };
 }
 
@@ -56,11 +63,12 @@ function closeAs(
   stop_s: number,
   settled_kg: number | null,
   voidBecause: VoidReason | null,
+  seenUntil_s: number,
 ): void {
   const { times_s, masses_kg } = s.watch.history;
   const from = s.watch.history.indexAt(stop_s);
   const after = times_s.slice(from).map((time_s, i) => ({ time_s, mass_kg: masses_kg[from + i] ?? null }));
-  const drip = settled_kg === null ? null : dripAfter(after, stop_s, at_s);
+  const drip = settled_kg === null ? null : dripAfter(after, stop_s, seenUntil_s);
   const caught = finished(s.watch, fill, stop_s, settled_kg, drip, voidBecause);
   s.events.push({ kind: 'closed', at_s, caught });
   s.frozenBefore = false;
