@@ -5,6 +5,8 @@ import { createAwayWatch, lastBlockBeforeFall } from './lift.ts';
 import { limits } from './limits.ts';
 import { heldOnTheLine, Listening, tail, toQuiet } from './listening.ts';
 import { again } from './rises-again.ts';
+import type { RunningFill } from './running-fill.ts';
+import { stoppedBefore } from './stopped-before.ts';
 import { whenFilling } from './when-filling.ts';
 import { whenMaybe } from './when-maybe.ts';
 import { whenAway, whenQuiet } from './when-quiet.ts';
@@ -161,10 +163,20 @@ class CatchDetector implements CatchListener {
     conclude(this.s, at_s, fill.stop_s ?? until_s, null, because, until_s);
   }
 
+  private endAtTare(at_s: number, fill: RunningFill, before_s: number): void {
+    const seen = stoppedBefore(this.s, fill, before_s);
+    if (seen !== null) {
+      if (this.s.state === 'filling') this.s.events.push({ kind: 'settling', at_s, stop_s: seen.stop_s });
+      conclude(this.s, at_s, seen.stop_s, seen.settled_kg, null, before_s);
+      return;
+    }
+    fill.stop_s ??= Math.max(before_s, fill.start_s);
+    conclude(this.s, at_s, fill.stop_s, null, 'tared-while-filling', before_s);
+  }
+
   private tareSeen(at_s: number, before_s: number): void {
     if (this.s.fill !== null) {
-      this.s.fill.stop_s ??= Math.max(before_s, this.s.fill.start_s);
-      this.endFill(at_s, 'tared-while-filling', before_s);
+      this.endAtTare(at_s, this.s.fill, before_s);
     } else if (this.state === 'maybe') this.s.events.push({ kind: 'maybe-not', at_s });
     this.s.events.push({ kind: 'tared', at_s });
     this.s.empty_kg = null;

@@ -35,7 +35,7 @@ export interface DetectedCatch {
   readonly stop_s: number;
   /** Level of the pail before the start edge and after it has settled, as shown, kg. */
   readonly before_kg: number;
-  /** Null when it never settled (void). */
+  /** Null when it never settled (void), or was lifted or tared before its level could be seen. */
   readonly settled_kg: number | null;
   /** Step at the start edge that the water can't explain: the jet's push, kg (never negative). */
   readonly jet_kg: number;

@@ -48,6 +48,7 @@ export const limits = {
   /** Lift and replacement. */
   lift_kg: 0.03,
   liftHold_s: 0.5,
+  liftLooksBack_s: 2.5,
   replaced_kg: 0.04,
   replacedSteady_s: 1.2,
   replacedAtLast_s: 3,

@@ -2,8 +2,9 @@ import type { Block } from './block-average.ts';
 import { conclude } from './conclude.ts';
 import { lastBlockBeforeFall } from './lift.ts';
 import { limits } from './limits.ts';
-import { type Listening, goAway, liftedBelow_kg, tail } from './listening.ts';
+import { type Listening, goAway, liftedBelow_kg } from './listening.ts';
 import { type Line, type RunningFill, findStop, trimmedLineThrough } from './running-fill.ts';
+import { stoppedBefore } from './stopped-before.ts';
 
 /** Filling: follow the slope, hear the stop, the knock and the lift. */
 export function whenFilling(s: Listening, block: Block): void {
@@ -69,13 +70,10 @@ export function liftedFromFill(s: Listening, now: number, mass_kg: number, fill:
   const { watch } = s;
   const last = lastBlockBeforeFall(watch, fill.before_kg);
   const lift_s = watch.history.times_s[last] ?? now;
-  const stop_s = findStop(watch, lift_s - 2.5, lift_s + 1e-6);
-  const settled_kg = stop_s === null ? null : tail(s, stop_s, lift_s);
-  const after = stop_s === null ? null : watch.history.slope_kg_per_s(stop_s, lift_s + 1e-6);
-  const stoppedBefore = after !== null && after < limits.stopBelow * fill.flow_kg_per_s;
-  if (stop_s !== null && settled_kg !== null && stoppedBefore) {
-    if (s.state === 'filling') s.events.push({ kind: 'settling', at_s: now, stop_s });
-    conclude(s, now, stop_s, settled_kg, null);
+  const seen = stoppedBefore(s, fill, lift_s);
+  if (seen !== null) {
+    if (s.state === 'filling') s.events.push({ kind: 'settling', at_s: now, stop_s: seen.stop_s });
+    conclude(s, now, seen.stop_s, seen.settled_kg, null, lift_s);
   } else conclude(s, now, lift_s, null, 'lifted-while-filling');
   goAway(s, now, mass_kg);
   return true;
