@@ -1,6 +1,7 @@
 import type { VoidReason, WithdrawnReason } from '../../base/because.ts';
 import { classifyPour } from './classify.ts';
 import { dripAfter } from './drip.ts';
+import { tellKnock } from './knock.ts';
 import { type Listening, heldOnTheLine } from './listening.ts';
 import { quantisationResonance } from './quantisation-resonance.ts';
 import { type RunningFill, finished, refineStart, steadyPart } from './running-fill.ts';
@@ -19,6 +20,7 @@ export function conclude(
 ): void {
   const { fill, watch } = s;
   if (fill === null) return;
+  tellKnock(s, at_s, fill, stop_s);
   if (voidBecause !== null) {
     closeAs(s, at_s, fill, stop_s, settled_kg, voidBecause, seenUntil_s);
     return;

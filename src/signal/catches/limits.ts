@@ -52,6 +52,9 @@ export const limits = {
   replaced_kg: 0.04,
   replacedSteady_s: 1.2,
   replacedAtLast_s: 3,
+  /** A knock: told so long after it if the water still runs, or if it came so long before the stop, s. */
+  knockSure_s: 2,
+  knockBeforeStop_s: 0.5,
   /** Rejection of what is not water. */
   shortest_s: 4.5,
   /** Shorter than the time it takes to be sure: two pushes in a row. */

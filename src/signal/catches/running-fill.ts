@@ -9,7 +9,8 @@ import type { Watch } from './watch.ts';
 export class RunningFill {
   flow_kg_per_s: number;
   stop_s: number | null = null;
-  bumped_s: number | null = null;
+  /** Something stood out of the line here: a knock, or the jet's push that fell away. */
+  knocked_s: number | null = null;
   frozenFor_s = 0;
   /** The line it ran on before it seemed to stop: tells how long the water was really off, and if at all. */
   lineBefore: Line | null = null;

@@ -1,5 +1,6 @@
 import type { Block } from './block-average.ts';
 import { conclude } from './conclude.ts';
+import { tellKnock } from './knock.ts';
 import { lastBlockBeforeFall } from './lift.ts';
 import { limits } from './limits.ts';
 import { type Listening, goAway, liftedBelow_kg } from './listening.ts';
@@ -15,8 +16,9 @@ export function whenFilling(s: Listening, block: Block): void {
   if (liftedFromFill(s, now, block.mass_kg, fill)) return;
   if (slope >= (now - fill.start_s < 10 ? limits.stopBelow : limits.againAbove) * fill.flow_kg_per_s)
     fill.follow(watch, now);
-  if (now - fill.start_s > 3.5 && now > fill.ignoreStopUntil_s + 1 && s.knocks.push(watch, now))
-    bumped(s, now, fill);
+  if (now - fill.start_s > 3.5 && now > fill.ignoreStopUntil_s + 1)
+    fill.knocked_s ??= s.knocks.push(watch, now);
+  tellKnock(s, now, fill);
   if (now < fill.ignoreStopUntil_s) return;
   // Steeper than s water can be: a push, which says neither that it runs nor that it has stopped.
   if (slope > limits.againBelow * fill.flow_kg_per_s) return;
@@ -51,12 +53,6 @@ function lineBefore(s: Listening, fill: RunningFill, low_s: number): Line | null
   const to_s = low_s - 0.5 * s.watch.window_s;
   const from_s = Math.max(fill.start_s + 1, to_s - 7);
   return to_s - from_s < 2 ? null : trimmedLineThrough(s.watch, from_s, to_s);
-}
-
-function bumped(s: Listening, now: number, fill: RunningFill): void {
-  fill.bumped_s = now;
-  fill.warnings.add('bumped-while-filling');
-  s.events.push({ kind: 'bumped', at_s: now });
 }
 
 /** Below the fill's own base for half a second: nobody pours that. */

@@ -29,7 +29,8 @@ export function whenQuiet(s: Listening, block: Block): void {
     s.closed = null;
   }
   if (isLifted(s, now, mass_kg)) return;
-  if (s.knocks.push(watch, now) && s.steepSince_s === null) s.events.push({ kind: 'bumped', at_s: now });
+  if (s.knocks.push(watch, now) !== null && s.steepSince_s === null)
+    s.events.push({ kind: 'bumped', at_s: now });
   if (slope < threshold || s.mustRest) s.steepSince_s = null;
   else {
     s.steepSince_s ??= now;

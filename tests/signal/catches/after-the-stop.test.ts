@@ -83,3 +83,34 @@ describe('a pail that is lifted as soon as the water has stopped', () => {
     expect(caught.settled_kg).toBeCloseTo(0.903, 2);
   });
 });
+
+describe('the push of the jet that falls away at shut-off', () => {
+  it.each([5, 10, 20, 80].flatMap((rate_Hz) => [10, 20].map((jet_g) => ({ rate_Hz, jet_g }))))(
+    'is no knock on the pail: $rate_Hz readings a second, $jet_g g (30 seeds)',
+    ({ rate_Hz, jet_g }) => {
+      const heard = Array.from({ length: 30 }, (_, i) =>
+        hear([{ flat_s: 5 }, { pour_g_per_s: 25, lasts_s: 20, jet_g }, { flat_s: 6 }], {
+          rate_Hz,
+          seed: i + 1,
+        }),
+      );
+      for (const events of heard) {
+        expect(kinds(events)).not.toContain('bumped');
+        expect(onlyCatch(events).warnings).not.toContain('bumped-while-filling');
+      }
+    },
+  );
+
+  it.each([4, 2.5])('hides no knock of 40 g that came %f s before it', (before_s) => {
+    const events = hear([
+      { flat_s: 5 },
+      { pour_g_per_s: 20, lasts_s: 15, jet_g: 10 },
+      { to_g: 845, within_s: 0.1 },
+      { to_g: 806, within_s: 0.1 },
+      { pour_g_per_s: 20, lasts_s: before_s, jet_g: 10 },
+      { flat_s: 8 },
+    ]);
+    expect(kinds(events).filter((kind) => kind === 'bumped')).toHaveLength(1);
+    expect(onlyCatch(events).warnings).toContain('bumped-while-filling');
+  });
+});
