@@ -114,6 +114,12 @@ export interface HandCatch {
   readonly markSpacing_m3: number;
 }
 
+/** Names the record that the next one of the same hand-timed sweep corrects. */
+export interface KeptByHand {
+  readonly sweepId: string;
+  readonly recordId: string;
+}
+
 export interface AnalysedFile {
   /** Name of the tip as the capture or the set-up has it; null if it says none. */
   readonly tipName: string | null;
@@ -142,6 +148,11 @@ export interface BenchWorker {
   goOn(): Promise<Outcome<true>>;
   /** Reason needed once its number was seen. The catch stays in the record. */
   strike(catchIndex: number, reason: string): Promise<Outcome<true>>;
+  /**
+   * Strike the catch that began at `RunningCatch.start_s`: the one in hand, or that same one if it has closed since. Without a
+   * reason only while it runs.
+   */
+  strikeStarted(start_s: number, reason: string): Promise<Outcome<true>>;
   undoStrike(catchIndex: number): Promise<Outcome<true>>;
   endSweep(): Promise<Outcome<true>>;
   listSweeps(): Promise<Outcome<readonly KeptSweep[]>>;
@@ -152,8 +163,10 @@ export interface BenchWorker {
   /** The file itself crosses, not its bytes: the worker reads it piece by piece and refuses what is too big unread. */
   analyseFile(name: string, file: Blob): Promise<Outcome<AnalysedFile>>;
   analyseByHand(setup: SweepSetup, catches: readonly HandCatch[]): Promise<Outcome<AnalysedFile>>;
+  /** Keeps all catches so far; `earlier` is what the last call answered, so that a growing sweep stays one sweep in the Log. */
   keepByHand(
     setup: SweepSetup,
     catches: readonly HandCatch[],
-  ): Promise<Outcome<{ readonly sweepId: string }>>;
+    earlier: KeptByHand | null,
+  ): Promise<Outcome<KeptByHand>>;
 }

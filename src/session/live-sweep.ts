@@ -1,37 +1,30 @@
-// Over 300 lines: one state machine is read best in one place; what could stand alone (plan, room, pail) does.
-import type { AnalysedCatch, Analysis, CurvePicture } from '../analysis/sweep/analysis.ts';
-import { CaptureAnalyser } from '../analysis/sweep/capture-analyser.ts';
-import { RunningFlow, type RunningLook } from '../analysis/flow/running-flow.ts';
-import type { Absence, Because, GapReason } from '../base/because.ts';
+// Over 300 lines: one state machine is read best in one place; what could stand alone (plan, pail, catch in hand, notebook) does.
+import type { CaptureAnalyser } from '../analysis/sweep/capture-analyser.ts';
+import type { Analysis, CurvePicture } from '../analysis/sweep/analysis.ts';
+import type { Because, GapReason } from '../base/because.ts';
 import { ok, refused, type Outcome } from '../base/outcome.ts';
 import { createCatchDetector } from '../signal/catches/catch-detector.ts';
 import type { CatchEvent, CatchListener, DetectedCatch } from '../signal/catches/catch-event.ts';
 import type { CaptureHeader } from '../signal/captures/header.ts';
 import type { CaptureMark } from '../signal/captures/mark.ts';
-import { captureDataLine, captureHeaderText, captureMarkLine } from '../signal/captures/write.ts';
+import { captureHeaderText } from '../signal/captures/write.ts';
 import type { RawLine } from '../signal/lines/line-splitter.ts';
 import type { StreamEvent } from '../signal/reading.ts';
+import { CatchInHand, LONGEST_CATCH_S } from './catch-in-hand.ts';
 import { nextSetting } from './plan.ts';
 import { PailWatch } from './pail-watch.ts';
 import type { Announcement, Prompt, ShutOffReason } from './prompt.ts';
 import { willFit } from './room-in-pail.ts';
-import type { CatchView, SessionView, SweepPhase } from './session-view.ts';
+import type { SessionView, SweepPhase } from './session-view.ts';
 import type { SweepCommand } from './sweep-command.ts';
+import { SweepNotebook } from './sweep-notebook.ts';
 import type { SweepSetup } from './sweep-setup.ts';
 
-/** A first catch runs 30 s, later ones at least 15 s; none more than 60 s (measurement notes 11.1). */
-const FIRST_CATCH_S = 30;
-const LATER_CATCH_S = 15;
-const LONGEST_CATCH_S = 60;
-/** A catch shorter than this is kept in the record but does not count for the plan. */
-const SHORTEST_USEFUL_S = 8;
-/** Between two looks at the running flow; a person can't read faster. */
-const LOOK_EVERY_S = 0.25;
-/** Readings remembered before a start is heard, so that the catch begins with its first drop. */
-const REMEMBERED_S = 12;
+/** Person and detector need a few seconds more than the enough rule. */
+const BESIDES_S = 5;
+/** So long a catch must fit into an empty pail, or there is no measuring with it (eight seconds count, and the stop takes a few). */
+const LEAST_FITTING_S = 12;
 const WATER_KG_PER_M3 = 998;
-/** Two starts nearer than this are one catch's: a catch lasts longer. */
-const SAME_START_S = 2;
 
 export interface LiveSweepOptions {
   readonly setup: SweepSetup;
@@ -48,38 +41,34 @@ export class LiveSweep {
   readonly #setup: SweepSetup;
   readonly #header: CaptureHeader;
   readonly #order: readonly number[];
-  readonly #analyser: CaptureAnalyser;
+  readonly #notebook: SweepNotebook;
   readonly #detector: CatchListener;
   readonly #pail: PailWatch;
+  readonly #inHand: CatchInHand;
 
   #phase: SweepPhase = 'ready';
   #prompt: Prompt = { kind: 'wait-for-instrument' };
   #setting_Pa: number | null = null;
-  #previousSetting_Pa: number | null = null;
-  #analysis: Analysis | null = null;
-  #picture: CurvePicture | null = null;
-  #pictureBecause: Absence | null = 'no-catches';
-  #running: RunningFlow | null = null;
-  #look: RunningLook | null = null;
-  #lastLook_s = -Infinity;
-  #recent: { time_s: number; mass_kg: number }[] = [];
   #pauseWanted = false;
   /** Water that ran without being asked for (paused, emptying): struck as soon as it closes. */
   #unasked = false;
   #strikeRunning: string | null = null;
-  readonly #reasons: { readonly start_s: number; readonly reason: string }[] = [];
   #commands: SweepCommand[] = [];
-  #longestEnough_s = FIRST_CATCH_S;
-  #pooled: { sumOfSquares: number; degreesOfFreedom: number } | null = null;
 
   constructor(options: LiveSweepOptions) {
-    this.#setup = options.setup;
-    this.#header = options.header;
+    const { setup, header } = options;
+    this.#setup = setup;
+    this.#header = header;
     this.#order = options.order;
-    this.#analyser = new CaptureAnalyser();
-    this.#analyser.header(options.header);
-    this.#detector = createCatchDetector({ averagedReadings: options.header.averagedReadings ?? null });
-    this.#pail = new PailWatch(options.setup.rig);
+    this.#notebook = new SweepNotebook(header);
+    this.#detector = createCatchDetector({ averagedReadings: header.averagedReadings ?? null });
+    this.#pail = new PailWatch(setup.rig);
+    this.#inHand = new CatchInHand(header.averagedReadings ?? null, setup.rig, setup.targetRelative);
+  }
+
+  /** The capture's header; the kept lines follow it. */
+  get headerText(): string {
+    return captureHeaderText(this.#header);
   }
 
   /** The first prompt. */
@@ -88,25 +77,20 @@ export class LiveSweep {
     return this.#take();
   }
 
-  /** The capture's header; the kept lines follow it. */
-  get headerText(): string {
-    return captureHeaderText(this.#header);
-  }
-
   /**
    * Take up a kept sweep: `feed` gives its lines and marks to the analyser and answers with the time at which the capture
    * goes on; then the plan goes on where it stood.
    */
   restore(feed: (sink: CaptureAnalyser) => number): SweepCommand[] {
-    const at_s = feed(this.#analyser);
+    const at_s = this.#notebook.restore(feed);
     this.#mark(at_s, { kind: 'gap', reason: 'app-restarted' });
-    this.#analyse();
+    this.#notebook.analyse();
     this.#next(at_s);
     return this.#take();
   }
 
   accept(raw: RawLine, events: readonly StreamEvent[]): SweepCommand[] {
-    if (this.#phase !== 'done') this.#keepLine(raw);
+    if (this.#phase !== 'done') this.#keep(this.#notebook.line(raw));
     for (const event of events) this.#onStream(event);
     return this.#take();
   }
@@ -116,12 +100,13 @@ export class LiveSweep {
     if (this.#phase === 'done') return [];
     this.#mark(at_s, { kind: 'gap', reason: because });
     const gone = because === 'device-lost' || because === 'readings-stopped';
-    if (!gone) this.#onGap(at_s, because);
-    else {
+    if (gone) {
       this.#phase = 'waiting-for-instrument';
       this.#prompt = { kind: 'wait-for-instrument' };
-      this.#onGap(at_s, because);
-      this.#stopRunning();
+    }
+    this.#onGap(at_s, because);
+    if (gone) {
+      this.#inHand.end(false);
       this.#announce({ kind: 'instrument-lost' }, at_s);
     }
     return this.#take();
@@ -131,8 +116,7 @@ export class LiveSweep {
   instrumentBack(at_s: number): SweepCommand[] {
     if (this.#phase !== 'waiting-for-instrument') return [];
     this.#announce({ kind: 'instrument-back' }, at_s);
-    if (this.#pauseWanted) this.#pauseNow(at_s);
-    else this.#next(at_s);
+    this.#again(at_s);
     return this.#take();
   }
 
@@ -153,47 +137,49 @@ export class LiveSweep {
     return this.#take();
   }
 
-  /** Strike a closed catch (by its index in the analysis) or, with -1, the one in hand. It stays in the record. */
+  /** Strike a closed catch by its index in the analysis. It stays in the record; its setting is asked for again. */
   strike(index: number, reason: string, at_s: number): Outcome<SweepCommand[]> {
-    if (index === -1) {
-      if (!this.#isRunning()) return refused('nothing-to-strike');
-      this.#strikeRunning = reason;
-      this.#askShutOff('paused', at_s);
-      return ok(this.#take());
-    }
-    const caught = this.#analysis?.catches[index];
+    const caught = this.#notebook.analysis?.catches[index];
     if (caught === undefined || caught.struck) return refused('nothing-to-strike');
     if (reason.trim() === '' && caught.flow_m3_per_s !== null) return refused('reason-needed');
-    this.#strikeClosed(caught, reason, at_s);
+    this.#keep(this.#notebook.strike(caught, reason, at_s));
     this.#announce({ kind: 'struck' }, at_s);
-    this.#analyse();
-    this.#replan(at_s);
+    this.#afterStrikes(at_s);
+    return ok(this.#take());
+  }
+
+  /** Strike the catch that began at `start_s`: the one in hand, or that same one if it has closed since. */
+  strikeStarted(start_s: number, reason: string, at_s: number): Outcome<SweepCommand[]> {
+    if (!this.#isRunning() || this.#inHand.start_s !== start_s) {
+      return this.strike(this.#notebook.startedAt(start_s), reason, at_s);
+    }
+    this.#strikeRunning = reason;
+    this.#askShutOff('paused', at_s);
     return ok(this.#take());
   }
 
   undoStrike(index: number, at_s: number): Outcome<SweepCommand[]> {
-    const caught = this.#analysis?.catches[index];
+    const caught = this.#notebook.analysis?.catches[index];
     if (!caught?.struck) return refused('nothing-to-strike');
     this.#mark(at_s, { kind: 'undo-struck', start_s: caught.start_s });
-    this.#analyse();
-    this.#replan(at_s);
+    this.#afterStrikes(at_s);
     return ok(this.#take());
   }
 
   /** The person has had enough before the plan was done: what is there is the result. */
   end(at_s: number): SweepCommand[] {
     if (this.#isRunning()) this.#onDetector(this.#detector.end(at_s));
-    this.#analyse();
+    this.#notebook.analyse();
     this.#finish(at_s);
     return this.#take();
   }
 
   get analysis(): Analysis | null {
-    return this.#analysis;
+    return this.#notebook.analysis;
   }
 
   get picture(): CurvePicture | null {
-    return this.#picture;
+    return this.#notebook.picture;
   }
 
   get prompt(): Prompt {
@@ -205,24 +191,24 @@ export class LiveSweep {
   }
 
   view(): SessionView {
-    const good = this.#goodCatches();
-    const next = this.#afterThis(good);
+    const good = this.#notebook.goodCatches();
+    const wanted = this.#setup.catchesPerSetting;
     return {
       phase: this.#phase,
       prompt: this.#prompt,
-      nextPrompt: next,
+      nextPrompt: this.#afterThis(good),
       settingNow_Pa: this.#setting_Pa,
-      ordinal: Math.min((good.get(this.#setting_Pa ?? NaN) ?? 0) + 1, this.#setup.catchesPerSetting),
-      running: this.#runningView(),
+      ordinal: Math.min((good.get(this.#setting_Pa ?? NaN) ?? 0) + 1, wanted),
+      running: this.#inHand.runs && !this.#unasked ? this.#inHand.view() : null,
       plan: this.#setup.settings_Pa.map((setting_Pa) => ({
         setting_Pa,
-        wanted: this.#setup.catchesPerSetting,
+        wanted,
         done: good.get(setting_Pa) ?? 0,
       })),
-      catches: this.#catchViews(),
-      picture: this.#picture,
-      pictureBecause: this.#pictureBecause,
-      warnings: this.#analysis?.warnings ?? [],
+      catches: this.#notebook.views(),
+      picture: this.#notebook.picture,
+      pictureBecause: this.#notebook.pictureBecause,
+      warnings: this.#notebook.analysis?.warnings ?? [],
       pail: { level_kg: this.#pail.level_kg, room_kg: this.#pail.room_kg },
     };
   }
@@ -236,9 +222,8 @@ export class LiveSweep {
         break;
       case 'reading': {
         const { time_s, mass_kg } = event.reading;
-        this.#remember(time_s, mass_kg);
         this.#onDetector(this.#detector.push(time_s, mass_kg));
-        this.#whileRunning(time_s, mass_kg);
+        if (mass_kg !== null) this.#onMass(time_s, mass_kg);
         break;
       }
       case 'unit-changed':
@@ -256,7 +241,7 @@ export class LiveSweep {
     // had none to close and only the prompt goes back.
     const listensOn = this.#detector.state === 'filling' || this.#detector.state === 'settling';
     if (listensOn) return;
-    this.#recent = [];
+    this.#inHand.forget();
     if (this.#isRunning()) this.#afterVoid(at_s, because);
   }
 
@@ -290,19 +275,17 @@ export class LiveSweep {
         this.#onClosed(event.at_s, event.caught);
         break;
       case 'withdrawn':
-        this.#stopRunning();
-        if (this.#unasked) this.#unasked = false;
-        else {
+        this.#inHand.end(false);
+        if (!this.#unasked) {
           this.#announce({ kind: 'not-water' }, event.at_s);
           this.#again(event.at_s);
         }
+        this.#unasked = false;
         break;
       case 'retracted':
-        this.#analyse();
+        this.#notebook.analyse();
         this.#commands.push({ kind: 'catch-withdrawn', start_s: event.start_s, because: event.because });
         this.#replan(event.at_s);
-        break;
-      case 'lifted':
         break;
       case 'replaced':
         this.#pail.replaced(event.level_kg);
@@ -312,6 +295,7 @@ export class LiveSweep {
         this.#pail.tared();
         if (this.#phase === 'emptying') this.#next(event.at_s);
         break;
+      case 'lifted':
       case 'bumped':
         break;
     }
@@ -319,48 +303,21 @@ export class LiveSweep {
 
   #onFilling(at_s: number, start_s: number): void {
     this.#unasked = this.#phase !== 'setting' && this.#phase !== 'maybe';
-    this.#lastLook_s = -Infinity;
-    this.#running = new RunningFlow({
-      start_s,
-      averagedReadings: this.#header.averagedReadings ?? null,
-      wand: this.#setup.rig.wand,
-      targetRelative: this.#setup.targetRelative,
-      minimum_s: this.#goodCount() === 0 ? FIRST_CATCH_S : LATER_CATCH_S,
-      longest_s: LONGEST_CATCH_S,
-      pooled: this.#pooled,
-      // The last quiet level: the jet's push is the step from there.
-      base_kg: this.#pail.level_kg,
-    });
-    for (const r of this.#recent) if (r.time_s >= start_s) this.#running.push(r.time_s, r.mass_kg);
+    this.#inHand.begin(start_s, !this.#notebook.hasGoodCatch, this.#pail.level_kg);
     if (this.#unasked) return;
     this.#phase = 'filling';
     if (this.#setting_Pa !== null) this.#prompt = { kind: 'keep-spraying', setting_Pa: this.#setting_Pa };
     this.#announce({ kind: 'start-heard' }, at_s);
   }
 
-  #whileRunning(time_s: number, mass_kg: number | null): void {
-    if (this.#running === null || mass_kg === null) return;
+  #onMass(time_s: number, mass_kg: number): void {
     if (this.#phase === 'settling') return;
-    if (time_s > this.#lastPushed_s) this.#running.push(time_s, mass_kg);
-    this.#lastPushed_s = time_s;
-    const full = this.#pail.rising(mass_kg);
-    if (full && this.#phase === 'filling') this.#askShutOff('scale-near-limit', time_s);
-    if (time_s - this.#lastLook_s < LOOK_EVERY_S) return;
-    this.#lastLook_s = time_s;
-    this.#look = this.#running.look(time_s);
-    if (this.#phase === 'filling' && this.#look.enough) {
-      this.#longestEnough_s = Math.max(LATER_CATCH_S, this.#look.elapsed_s);
-      this.#askShutOff(this.#look.because ?? 'enough', time_s);
+    if (this.#inHand.runs && this.#pail.rising(mass_kg) && this.#phase === 'filling') {
+      this.#askShutOff('scale-near-limit', time_s);
     }
-  }
-  #lastPushed_s = -Infinity;
-
-  #remember(time_s: number, mass_kg: number | null): void {
-    if (mass_kg === null) return;
-    this.#recent.push({ time_s, mass_kg });
-    if (this.#running === null)
-      while (this.#recent.length > 0 && this.#recent[0]!.time_s < time_s - REMEMBERED_S) this.#recent.shift();
-    else this.#recent.length = 0;
+    const look = this.#inHand.reading(time_s, mass_kg);
+    if (look?.enough === true && this.#phase === 'filling')
+      this.#askShutOff(look.because ?? 'enough', time_s);
   }
 
   #askShutOff(because: ShutOffReason, at_s: number): void {
@@ -373,54 +330,46 @@ export class LiveSweep {
   // ---- after a catch
 
   #onClosed(at_s: number, caught: DetectedCatch): void {
-    const wasUnasked = this.#unasked || this.#running === null;
-    this.#pool();
-    this.#stopRunning();
+    const wasUnasked = this.#unasked || !this.#inHand.runs;
+    this.#inHand.end(!wasUnasked && this.#strikeRunning === null);
     this.#unasked = false;
-    this.#analyse();
-    const index = this.#indexOf(caught);
-    const analysed = this.#analysis?.catches[index];
-    if (analysed !== undefined) {
-      const reason = this.#strikeRunning ?? (wasUnasked ? 'unasked' : null);
-      if (reason !== null && analysed.voidBecause === null) {
-        this.#strikeClosed(analysed, reason, at_s);
-        if (this.#strikeRunning !== null) this.#announce({ kind: 'struck' }, at_s);
-        this.#analyse();
-      } else if (this.#isGood(analysed)) {
-        const { setting_Pa, flow_m3_per_s, expandedUncertainty95_m3_per_s: expanded } = analysed;
-        if (setting_Pa !== null && flow_m3_per_s !== null && expanded !== null)
-          this.#announce({ kind: 'kept', setting_Pa, flow_m3_per_s, expanded_m3_per_s: expanded }, at_s);
-      } else this.#announce({ kind: 'void', because: analysed.voidBecause ?? 'too-short' }, at_s);
-      this.#commands.push({ kind: 'catch-closed', index });
-    } else if (!wasUnasked)
-      this.#announce({ kind: 'void', because: caught.voidBecause ?? 'no-steady-window' }, at_s);
+    this.#notebook.analyse();
+    this.#tellOfClosed(at_s, caught, wasUnasked);
     this.#strikeRunning = null;
-    if (this.#phase === 'paused' || this.#phase === 'emptying' || this.#phase === 'done') return;
-    if (this.#phase === 'waiting-for-instrument') return;
-    if (this.#pauseWanted) this.#pauseNow(at_s);
-    else this.#next(at_s);
+    const mayGoOn = this.#isRunning() || this.#phase === 'setting' || this.#phase === 'maybe';
+    if (mayGoOn) this.#again(at_s);
+  }
+
+  /** Says what became of it, strikes what was to be struck, and has it kept. */
+  #tellOfClosed(at_s: number, caught: DetectedCatch, wasUnasked: boolean): void {
+    const index = this.#notebook.indexOf(caught);
+    const analysed = this.#notebook.analysis?.catches[index];
+    if (analysed === undefined) {
+      if (!wasUnasked)
+        this.#announce({ kind: 'void', because: caught.voidBecause ?? 'no-steady-window' }, at_s);
+      return;
+    }
+    const reason = this.#strikeRunning ?? (wasUnasked ? 'unasked' : null);
+    if (reason !== null && analysed.voidBecause === null) {
+      this.#keep(this.#notebook.strike(analysed, reason, at_s));
+      if (this.#strikeRunning !== null) this.#announce({ kind: 'struck' }, at_s);
+      this.#notebook.analyse();
+    } else if (this.#notebook.isGood(analysed)) {
+      const { setting_Pa, flow_m3_per_s, expandedUncertainty95_m3_per_s: expanded_m3_per_s } = analysed;
+      if (setting_Pa !== null && flow_m3_per_s !== null && expanded_m3_per_s !== null)
+        this.#announce({ kind: 'kept', setting_Pa, flow_m3_per_s, expanded_m3_per_s }, at_s);
+    } else {
+      // A catch cut off by one's own pause is no surprise: the blame is not the wand's.
+      const because = this.#pauseWanted ? 'stopped-by-person' : (analysed.voidBecause ?? 'too-short');
+      this.#announce({ kind: 'void', because }, at_s);
+    }
+    this.#commands.push({ kind: 'catch-closed', index });
   }
 
   #afterVoid(at_s: number, because: Because): void {
-    this.#stopRunning();
+    this.#inHand.end(false);
     this.#announce({ kind: 'void', because }, at_s);
     this.#again(at_s);
-  }
-
-  /** The evidence about the noise that this catch leaves for the next ones' enough rule. */
-  #pool(): void {
-    const spent = this.#running?.evidence() ?? null;
-    if (spent === null || this.#strikeRunning !== null) return;
-    this.#pooled = {
-      sumOfSquares: (this.#pooled?.sumOfSquares ?? 0) + spent.sumOfSquares,
-      degreesOfFreedom: (this.#pooled?.degreesOfFreedom ?? 0) + spent.degreesOfFreedom,
-    };
-  }
-
-  #stopRunning(): void {
-    this.#running = null;
-    this.#look = null;
-    this.#lastPushed_s = -Infinity;
   }
 
   #again(at_s: number): void {
@@ -429,35 +378,45 @@ export class LiveSweep {
   }
 
   #next(at_s: number): void {
-    const setting = nextSetting(this.#order, this.#goodCatches());
-    if (setting === null) {
+    const setting_Pa = nextSetting(this.#order, this.#notebook.goodCatches());
+    if (setting_Pa === null) {
       this.#finish(at_s);
       return;
     }
-    if (!this.#fits(setting)) {
-      const because =
-        this.#pail.level_kg !== null && this.#pail.room_kg < 1 ? 'scale-near-limit' : 'will-not-fit';
-      this.#phase = 'emptying';
-      this.#prompt = { kind: 'empty-pail', because };
-      this.#announce({ kind: 'empty-pail', because }, at_s);
+    if (!this.#fits(setting_Pa)) {
+      this.#askForRoom(setting_Pa, at_s);
       return;
     }
-    this.#mark(at_s, { kind: 'setting', pressure_Pa: setting });
-    this.#previousSetting_Pa = this.#setting_Pa;
-    this.#setting_Pa = setting;
+    const sameAgain = this.#setting_Pa === setting_Pa;
     const turnAwayFirst = this.#setup.rig.control === 'turns-freely';
-    const sameAgain = this.#previousSetting_Pa === setting;
+    this.#mark(at_s, { kind: 'setting', pressure_Pa: setting_Pa });
+    this.#setting_Pa = setting_Pa;
     this.#phase = 'setting';
-    this.#prompt = { kind: 'set-and-spray', setting_Pa: setting, turnAwayFirst, sameAgain };
-    this.#announce({ kind: 'set-and-spray', setting_Pa: setting, turnAwayFirst, sameAgain }, at_s);
+    this.#prompt = { kind: 'set-and-spray', setting_Pa, turnAwayFirst, sameAgain };
+    this.#announce({ kind: 'set-and-spray', setting_Pa, turnAwayFirst, sameAgain }, at_s);
   }
 
+  /** Empty the pail; if it is empty already, emptying it again won't help. */
+  #askForRoom(setting_Pa: number, at_s: number): void {
+    if (this.#pail.isEmpty) {
+      this.#phase = 'paused';
+      this.#prompt = { kind: 'pail-too-small', setting_Pa };
+      this.#announce({ kind: 'pail-too-small', setting_Pa }, at_s);
+      return;
+    }
+    const because = this.#pail.room_kg < 1 ? 'scale-near-limit' : 'will-not-fit';
+    this.#phase = 'emptying';
+    this.#prompt = { kind: 'empty-pail', because };
+    this.#announce({ kind: 'empty-pail', because }, at_s);
+  }
+
+  /** A whole catch fits; or the pail is empty and a shorter one does, which the limit of the scale then ends. */
   #fits(setting_Pa: number): boolean {
     if (this.#pail.level_kg === null) return true;
-    const k = this.#picture?.curve.nozzleConstant_m3_per_s_per_sqrtPa ?? this.#ratedConstant();
+    const k = this.#notebook.picture?.curve.nozzleConstant_m3_per_s_per_sqrtPa ?? this.#ratedConstant();
     const flow = k === null ? null : k * Math.sqrt(setting_Pa) * WATER_KG_PER_M3;
-    // Person and detector need a few seconds more than the rule.
-    return willFit(this.#pail.room_kg, flow, Math.min(this.#longestEnough_s, LONGEST_CATCH_S) + 5);
+    const whole_s = Math.min(this.#inHand.longestEnough_s, LONGEST_CATCH_S) + BESIDES_S;
+    return willFit(this.#pail.room_kg, flow, this.#pail.isEmpty ? LEAST_FITTING_S : whole_s);
   }
 
   #ratedConstant(): number | null {
@@ -465,10 +424,15 @@ export class LiveSweep {
     return flow === null || pressure === null ? null : flow / Math.sqrt(pressure);
   }
 
+  #afterStrikes(at_s: number): void {
+    this.#notebook.analyse();
+    this.#replan(at_s);
+  }
+
   #replan(at_s: number): void {
-    if (this.#isRunning() || this.#phase === 'paused' || this.#phase === 'waiting-for-instrument') return;
-    if (this.#phase === 'emptying') return;
-    this.#next(at_s);
+    const waits =
+      this.#phase === 'paused' || this.#phase === 'waiting-for-instrument' || this.#phase === 'emptying';
+    if (!waits && !this.#isRunning()) this.#next(at_s);
   }
 
   #pauseNow(at_s: number): void {
@@ -481,72 +445,9 @@ export class LiveSweep {
     if (this.#phase === 'done') return;
     this.#phase = 'done';
     this.#prompt = { kind: 'done' };
-    this.#stopRunning();
+    this.#inHand.end(false);
     this.#announce({ kind: 'done' }, at_s);
     this.#commands.push({ kind: 'finished' });
-  }
-
-  // ---- the analysis so far
-
-  #analyse(): void {
-    const { analysis, picture, pictureBecause } = this.#analyser.finish('sweep');
-    this.#analysis = analysis;
-    this.#picture = picture;
-    this.#pictureBecause = pictureBecause;
-  }
-
-  #indexOf(caught: DetectedCatch): number {
-    const catches = this.#analysis?.catches ?? [];
-    return catches.findIndex((c) => c.start_s < caught.stop_s && c.stop_s > caught.start_s);
-  }
-
-  #isGood(c: AnalysedCatch): boolean {
-    return (
-      !c.struck &&
-      c.voidBecause === null &&
-      c.flow_m3_per_s !== null &&
-      c.stop_s - c.start_s >= SHORTEST_USEFUL_S
-    );
-  }
-
-  #goodCatches(): Map<number, number> {
-    const counts = new Map<number, number>();
-    for (const c of this.#analysis?.catches ?? [])
-      if (c.setting_Pa !== null && this.#isGood(c))
-        counts.set(c.setting_Pa, (counts.get(c.setting_Pa) ?? 0) + 1);
-    return counts;
-  }
-
-  #goodCount(): number {
-    return this.#analysis?.catches.filter((c) => this.#isGood(c)).length ?? 0;
-  }
-
-  #catchViews(): CatchView[] {
-    return (this.#analysis?.catches ?? []).map((c, index) => ({
-      ...c,
-      index,
-      struckReason: c.struck ? this.#reasonOf(c.start_s) : null,
-    }));
-  }
-
-  /** Edges move by milliseconds as the clock is known better, so a reason is found by nearness. */
-  #reasonOf(start_s: number): string | null {
-    return this.#reasons.findLast((r) => Math.abs(r.start_s - start_s) < SAME_START_S)?.reason ?? null;
-  }
-
-  #runningView(): SessionView['running'] {
-    if (this.#running === null || this.#unasked) return null;
-    const look = this.#look;
-    const perKg = 1 / WATER_KG_PER_M3;
-    return {
-      elapsed_s: look?.elapsed_s ?? 0,
-      flow_m3_per_s: look?.flow_kg_per_s == null ? null : look.flow_kg_per_s * perKg,
-      expanded_m3_per_s: look?.halfWidth_kg_per_s == null ? null : look.halfWidth_kg_per_s * perKg,
-      targetRelative: this.#setup.targetRelative,
-      progress: look?.progress ?? 0,
-      secondsLeft: look?.secondsLeft ?? null,
-      caught_kg: (look?.flow_kg_per_s ?? 0) * (look?.elapsed_s ?? 0),
-    };
   }
 
   #afterThis(good: ReadonlyMap<number, number>): Prompt | null {
@@ -563,26 +464,14 @@ export class LiveSweep {
     return this.#phase === 'filling' || this.#phase === 'shut-off' || this.#phase === 'settling';
   }
 
-  // ---- the record
-
-  #strikeClosed(caught: AnalysedCatch, reason: string, at_s: number): void {
-    this.#reasons.push({ start_s: caught.start_s, reason });
-    this.#mark(at_s, { kind: 'struck', start_s: caught.start_s });
-    if (reason.trim() !== '')
-      this.#mark(at_s, { kind: 'note', text: `struck at ${caught.start_s.toFixed(2)} s: ${reason}` });
-  }
-
-  #keepLine(raw: RawLine): void {
-    const text = captureDataLine(raw);
-    this.#commands.push({ kind: 'keep-text', text });
-    // The analyser sees the arrival time as written, so that the saved capture gives the same numbers to the last digit.
-    this.#analyser.line(Number(text.slice(0, text.indexOf('\t'))), raw.line);
-  }
+  // ---- what is asked of whoever runs the sweep
 
   #mark(at_s: number, mark: CaptureMark): void {
-    const text = captureMarkLine(at_s, mark);
+    this.#keep(this.#notebook.mark(at_s, mark));
+  }
+
+  #keep(text: string): void {
     this.#commands.push({ kind: 'keep-text', text });
-    this.#analyser.mark(Number(text.slice(0, text.indexOf('\t'))), mark);
   }
 
   #announce(announcement: Announcement, at_s: number): void {

@@ -1,6 +1,9 @@
 import type { RigSetup } from './sweep-setup.ts';
 import { roomLeft, USABLE_SHARE } from './room-in-pail.ts';
 
+/** So much stays in a pail that was emptied. */
+const SPLASH_KG = 0.2;
+
 /**
  * Keeps count of what stands on the scale: the level as shown, what a tare has hidden, and the level of the empty pail.
  * A scale's limit holds for the whole load, so a tare must not make room that is not there.
@@ -26,6 +29,11 @@ export class PailWatch {
 
   get room_kg(): number {
     return roomLeft(this.#rig, this.load_kg, this.#empty_kg ?? this.load_kg);
+  }
+
+  /** No more than a splash stands in it, as far as is known. */
+  get isEmpty(): boolean {
+    return this.load_kg - (this.#empty_kg ?? this.load_kg) < SPLASH_KG;
   }
 
   /** A quiet level: what the pail weighs while nothing happens. The first one is taken as the empty pail. */

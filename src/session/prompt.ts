@@ -11,6 +11,8 @@ export type Prompt =
   | { readonly kind: 'shut-off'; readonly because: ShutOffReason }
   | { readonly kind: 'hold-still' }
   | { readonly kind: 'empty-pail'; readonly because: 'will-not-fit' | 'scale-near-limit' }
+  /** Even an empty pail, or this scale, can't take eight seconds at this setting: another pail or scale, or end here. */
+  | { readonly kind: 'pail-too-small'; readonly setting_Pa: number }
   | { readonly kind: 'wait-for-instrument' }
   | { readonly kind: 'paused' }
   | { readonly kind: 'done' };
@@ -36,6 +38,7 @@ export type Announcement =
   | { readonly kind: 'void'; readonly because: string }
   | { readonly kind: 'not-water' }
   | { readonly kind: 'empty-pail'; readonly because: 'will-not-fit' | 'scale-near-limit' }
+  | { readonly kind: 'pail-too-small'; readonly setting_Pa: number }
   | { readonly kind: 'instrument-lost' }
   | { readonly kind: 'instrument-back' }
   | { readonly kind: 'paused' }

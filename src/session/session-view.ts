@@ -3,6 +3,8 @@ import type { Because } from '../base/because.ts';
 import type { Prompt } from './prompt.ts';
 
 export interface RunningCatch {
+  /** Its start: names the catch for a strike, also when it has closed meanwhile. */
+  readonly start_s: number;
   readonly elapsed_s: number;
   readonly flow_m3_per_s: number | null;
   /** 95 % half-width (own part), as the enough rule sees it; null until there are readings enough. */

@@ -5,7 +5,14 @@ export type PersonPrompt =
   | { readonly kind: 'set-and-spray'; readonly setting_Pa: number; readonly turnAwayFirst: boolean }
   | { readonly kind: 'keep-spraying'; readonly setting_Pa: number }
   | {
-      readonly kind: 'shut-off' | 'hold-still' | 'empty-pail' | 'wait-for-instrument' | 'paused' | 'done';
+      readonly kind:
+        | 'shut-off'
+        | 'hold-still'
+        | 'empty-pail'
+        | 'pail-too-small'
+        | 'wait-for-instrument'
+        | 'paused'
+        | 'done';
     };
 
 export type PersonAction =

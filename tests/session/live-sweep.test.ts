@@ -155,7 +155,7 @@ describe('when something goes wrong in the middle', () => {
   it('strikes the catch in hand without asking why, because its number was not final', () => {
     const sweep = guidedSweep({ setup: aSetup(short) });
     sweep.run(600, filling);
-    const struck = sweep.live.strike(-1, '', sweep.bench.now_s);
+    const struck = sweep.live.strikeStarted(sweep.live.view().running!.start_s, '', sweep.bench.now_s);
     if (struck.ok) sweep.apply(struck.value);
     expect(sweep.live.prompt.kind).toBe('shut-off');
     sweep.run(60, (s) => s.live.analysis?.catches.length === 1 && s.live.phase === 'setting');
@@ -163,6 +163,49 @@ describe('when something goes wrong in the middle', () => {
       sweep.live.analysis!.catches[0]!.struck || sweep.live.analysis!.catches[0]!.voidBecause !== null,
     ).toBe(true);
     sweep.run(600);
+    expect(sweep.live.phase).toBe('done');
+  });
+
+  it('strikes the catch that was meant, also when it has closed while the person was looking for a reason', () => {
+    const sweep = guidedSweep({ setup: aSetup(short) });
+    sweep.run(600, filling);
+    const { start_s } = sweep.live.view().running!;
+    sweep.run(600, (s) => s.live.analysis?.catches.length === 1 && filling(s));
+    expect(sweep.live.strikeStarted(start_s, '', sweep.bench.now_s)).toMatchObject({
+      because: 'reason-needed',
+    });
+    const struck = sweep.live.strikeStarted(start_s, 'spray missed the pail', sweep.bench.now_s);
+    if (struck.ok) sweep.apply(struck.value);
+    expect(sweep.live.phase).toBe('filling');
+    sweep.run(600);
+    expect(sweep.live.view().catches.map((c) => c.struckReason)).toEqual([
+      'spray missed the pail',
+      null,
+      null,
+      null,
+    ]);
+  });
+
+  it('goes on with a pail that only a short catch fits, and stops it at the limit', () => {
+    const setup = aSetup();
+    const rig = { ...setup.rig, pailVolume_m3: 0.0006 };
+    const sweep = guidedSweep({ setup: { ...setup, ...short, settings_Pa: psi(40), rig } });
+    sweep.run(600);
+    expect(sweep.live.phase).toBe('done');
+    expect(sweep.announcements).toContainEqual({ kind: 'enough', because: 'scale-near-limit' });
+  });
+
+  it('says that pail or scale is too small when even the empty pail has no room, and asks again after a change', () => {
+    const setup = aSetup({ tip: { name: 'a', ratedFlow_m3_per_s: 3e-5, ratedPressure_Pa: 275790 } });
+    const rig = { ...setup.rig, scaleLimit_kg: 1.2 };
+    const sweep = guidedSweep({ setup: { ...setup, ...short, rig }, bench: { pailMass_kg: 1 } });
+    sweep.run(60, (s) => s.live.phase === 'paused');
+    // The level is known only after the first readings: the first catch is let run, and the limit ends it.
+    expect(sweep.live.prompt.kind).toBe('pail-too-small');
+    const asked = sweep.announcements.filter((a) => a.kind === 'pail-too-small').length;
+    sweep.apply(sweep.live.goOn(sweep.bench.now_s));
+    expect(sweep.announcements.filter((a) => a.kind === 'pail-too-small')).toHaveLength(asked + 1);
+    sweep.apply(sweep.live.end(sweep.bench.now_s));
     expect(sweep.live.phase).toBe('done');
   });
 

@@ -13,6 +13,7 @@ import type {
   BenchView,
   BenchWorker,
   HandCatch,
+  KeptByHand,
   KeptSweep,
   SerialRequest,
   SimulatedBenchRequest,
@@ -149,6 +150,10 @@ export class BenchService implements BenchWorker {
     return this.#withSweep((sweep, now_s) => sweep.strike(catchIndex, reason, now_s));
   }
 
+  strikeStarted(start_s: number, reason: string): Promise<Outcome<true>> {
+    return this.#withSweep((sweep, now_s) => sweep.strikeStarted(start_s, reason, now_s));
+  }
+
   undoStrike(catchIndex: number): Promise<Outcome<true>> {
     return this.#withSweep((sweep, now_s) => sweep.undoStrike(catchIndex, now_s));
   }
@@ -183,8 +188,9 @@ export class BenchService implements BenchWorker {
   async keepByHand(
     setup: SweepSetup,
     catches: readonly HandCatch[],
-  ): Promise<Outcome<{ readonly sweepId: string }>> {
-    return (await handTimed()).keepHandTimed(this.#store, setup, catches);
+    earlier: KeptByHand | null,
+  ): Promise<Outcome<KeptByHand>> {
+    return (await handTimed()).keepHandTimed(this.#store, setup, catches, earlier);
   }
 
   // ---- the instrument

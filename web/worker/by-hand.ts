@@ -4,7 +4,7 @@ import { ok, type Outcome } from '../../src/base/outcome.ts';
 import type { ByHandSweepRecord } from '../../src/records/bench-record.ts';
 import { checkSetup } from '../../src/session/plan.ts';
 import type { SweepSetup } from '../../src/session/sweep-setup.ts';
-import type { AnalysedFile, HandCatch } from '../contract.ts';
+import type { AnalysedFile, HandCatch, KeptByHand } from '../contract.ts';
 import { newEnvelope } from './record-envelope.ts';
 import type { BenchStore } from './storage/bench-store.ts';
 
@@ -23,18 +23,20 @@ export function analyseHandTimed(setup: SweepSetup, catches: readonly HandCatch[
   return ok({ tipName: setup.tip.name, ...analysed.value, trace });
 }
 
+/** A growing sweep is one sweep: each keeping is a new record that names the one before it. */
 export async function keepHandTimed(
   store: BenchStore,
   setup: SweepSetup,
   catches: readonly HandCatch[],
-): Promise<Outcome<{ readonly sweepId: string }>> {
+  earlier: KeptByHand | null,
+): Promise<Outcome<KeptByHand>> {
   const checked = checkSetup(setup);
   if (!checked.ok) return checked;
   const analysed = analyseHandTimed(setup, catches);
   if (!analysed.ok) return analysed;
   const { analysis, picture } = analysed.value;
   const record: ByHandSweepRecord = {
-    ...newEnvelope(null, false),
+    ...newEnvelope(earlier?.sweepId ?? null, false, earlier?.recordId ?? null),
     kind: 'by-hand-sweep',
     setup,
     catches,
@@ -49,5 +51,5 @@ export async function keepHandTimed(
     },
   };
   const kept = await store.add(record);
-  return kept.ok ? ok({ sweepId: record.sweepId }) : kept;
+  return kept.ok ? ok({ sweepId: record.sweepId, recordId: record.id }) : kept;
 }

@@ -119,6 +119,17 @@ export class RunningSweep {
     return { ok: true, value: true };
   }
 
+  strikeStarted(start_s: number, reason: string, stream_s: number): Outcome<true> {
+    const struck = this.#o.live.strikeStarted(start_s, reason, this.#at(stream_s));
+    if (!struck.ok) return struck;
+    // One still in hand has no record yet; its strike stands in the capture, and is recorded with it when it closes.
+    const kept = this.#keptNear(start_s);
+    if (kept !== undefined)
+      this.#add({ ...this.#o.envelope(), kind: 'strike', start_s: kept.start_s, reason });
+    this.#carryOut(struck.value, stream_s);
+    return { ok: true, value: true };
+  }
+
   undoStrike(index: number, stream_s: number): Outcome<true> {
     const start_s = this.#o.live.analysis?.catches[index]?.start_s;
     const undone = this.#o.live.undoStrike(index, this.#at(stream_s));
@@ -216,6 +227,11 @@ export class RunningSweep {
     this.#kept.push({ id: record.id, start_s: shown.start_s });
     const columns = packColumns(columnsFromReadings(around));
     this.#write(() => this.#o.store.addCatch(record, columns));
+    // Struck while it ran: the strike is a record of its own, like any other.
+    const reason = this.#o.live.view().catches[index]?.struckReason;
+    if (reason !== null && reason !== undefined) {
+      this.#add({ ...this.#o.envelope(), kind: 'strike', start_s: shown.start_s, reason });
+    }
   }
 
   #keepWithdrawn(start_s: number, because: WithdrawnReason): void {

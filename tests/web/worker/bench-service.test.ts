@@ -215,7 +215,11 @@ describe('the worker behind its contract', () => {
       markSpacing_m3: 1e-4,
     }));
     const shown = await remote.analyseByHand(short, catches);
-    const kept = await remote.keepByHand(short, catches);
+    const first = await remote.keepByHand(short, catches.slice(0, 1), null);
+    const kept = await remote.keepByHand(short, catches, first.ok ? first.value : null);
+    expect(kept.ok && first.ok && kept.value.sweepId).toBe(first.ok && first.value.sweepId);
+    const listed = await remote.listSweeps();
+    expect(listed.ok && listed.value).toMatchObject([{ timedByHand: true, catches: 3 }]);
     const opened = await remote.openSweep(kept.ok ? kept.value.sweepId : '');
     expect(shown.ok && opened.ok && opened.value.picture).toEqual(shown.ok && shown.value.picture);
     expect(shown.ok && shown.value.picture?.curve.nozzleConstant_m3_per_s_per_sqrtPa).toBeCloseTo(4.1e-8, 12);

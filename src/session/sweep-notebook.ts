@@ -1,0 +1,118 @@
+import type { AnalysedCatch, Analysis, CurvePicture } from '../analysis/sweep/analysis.ts';
+import { CaptureAnalyser } from '../analysis/sweep/capture-analyser.ts';
+import type { Absence } from '../base/because.ts';
+import type { CaptureHeader } from '../signal/captures/header.ts';
+import type { CaptureMark } from '../signal/captures/mark.ts';
+import { captureDataLine, captureMarkLine } from '../signal/captures/write.ts';
+import type { DetectedCatch } from '../signal/catches/catch-event.ts';
+import type { RawLine } from '../signal/lines/line-splitter.ts';
+import type { CatchView } from './session-view.ts';
+
+/** A catch shorter than this is kept in the record but does not count for the plan. */
+const SHORTEST_USEFUL_S = 8;
+/** Two starts nearer than this are one catch's: edges move by milliseconds as the clock is known better. */
+const SAME_START_S = 2;
+
+/**
+ * The sweep's capture as it is written, and what the analysis makes of it so far. Every line and mark goes to the analyser with the time
+ * as written, so that the saved file gives the same numbers as the screen to the last digit.
+ */
+export class SweepNotebook {
+  readonly #analyser = new CaptureAnalyser();
+  readonly #reasons: { readonly start_s: number; readonly reason: string }[] = [];
+  analysis: Analysis | null = null;
+  picture: CurvePicture | null = null;
+  pictureBecause: Absence | null = 'no-catches';
+
+  constructor(header: CaptureHeader) {
+    this.#analyser.header(header);
+  }
+
+  /** The line as it stands in the capture. */
+  line(raw: RawLine): string {
+    const text = captureDataLine(raw);
+    this.#analyser.line(timeWritten(text), raw.line);
+    return text;
+  }
+
+  /** The mark as it stands in the capture. */
+  mark(at_s: number, mark: CaptureMark): string {
+    const text = captureMarkLine(at_s, mark);
+    this.#analyser.mark(timeWritten(text), mark);
+    return text;
+  }
+
+  /** Lines and marks of an earlier part of the sweep, as a reader of its capture gives them. */
+  restore(feed: (sink: CaptureAnalyser) => number): number {
+    return feed(this.#analyser);
+  }
+
+  analyse(): void {
+    const { analysis, picture, pictureBecause } = this.#analyser.finish('sweep');
+    this.analysis = analysis;
+    this.picture = picture;
+    this.pictureBecause = pictureBecause;
+  }
+
+  /** Marks the catch as struck; the text is for the capture. */
+  strike(caught: AnalysedCatch, reason: string, at_s: number): string {
+    this.#reasons.push({ start_s: caught.start_s, reason });
+    const struck = this.mark(at_s, { kind: 'struck', start_s: caught.start_s });
+    if (reason.trim() === '') return struck;
+    return (
+      struck + this.mark(at_s, { kind: 'note', text: `struck at ${caught.start_s.toFixed(2)} s: ${reason}` })
+    );
+  }
+
+  /** Place of the catch that the detector has just closed; -1 when the analysis knows none there. */
+  indexOf(caught: DetectedCatch): number {
+    return this.#catches.findIndex((c) => c.start_s < caught.stop_s && c.stop_s > caught.start_s);
+  }
+
+  /** Place of the catch that began then; -1 for none. */
+  startedAt(start_s: number): number {
+    return this.#catches.findIndex((c) => Math.abs(c.start_s - start_s) < SAME_START_S);
+  }
+
+  isGood(c: AnalysedCatch): boolean {
+    return (
+      !c.struck &&
+      c.voidBecause === null &&
+      c.flow_m3_per_s !== null &&
+      c.stop_s - c.start_s >= SHORTEST_USEFUL_S
+    );
+  }
+
+  get hasGoodCatch(): boolean {
+    return this.#catches.some((c) => this.isGood(c));
+  }
+
+  /** How many good catches each setting has. */
+  goodCatches(): Map<number, number> {
+    const counts = new Map<number, number>();
+    for (const c of this.#catches)
+      if (c.setting_Pa !== null && this.isGood(c))
+        counts.set(c.setting_Pa, (counts.get(c.setting_Pa) ?? 0) + 1);
+    return counts;
+  }
+
+  views(): CatchView[] {
+    return this.#catches.map((c, index) => ({
+      ...c,
+      index,
+      struckReason: c.struck ? this.#reasonOf(c.start_s) : null,
+    }));
+  }
+
+  get #catches(): readonly AnalysedCatch[] {
+    return this.analysis?.catches ?? [];
+  }
+
+  #reasonOf(start_s: number): string | null {
+    return this.#reasons.findLast((r) => Math.abs(r.start_s - start_s) < SAME_START_S)?.reason ?? null;
+  }
+}
+
+function timeWritten(text: string): number {
+  return Number(text.slice(0, text.indexOf('\t')));
+}
