@@ -142,6 +142,11 @@ export class CaptureReader {
     if (this.#stage === 'header') {
       if (line.startsWith('#')) return this.#header.take(line, this.#lineNumber);
       if (line === '') return null;
+      // A damaged header line must not end the header: the unit and "simulated" may stand below it.
+      if (!/^\d+(?:\.\d+)?\t/.test(line)) {
+        this.#malformed();
+        return null;
+      }
       const refusal = this.#endHeader();
       if (refusal !== null) return refusal;
     }

@@ -13,7 +13,8 @@ const script: ScaleScript = {
 };
 const plain = analysed(scaleCapture(script)).analysis;
 const inKilograms = (grams: number): string => `${(grams / 1000).toFixed(4)} kg`;
-const flows = (text: string): (number | null)[] => analysed(text).analysis.catches.map((c) => c.flow_m3_per_s);
+const flows = (text: string): (number | null)[] =>
+  analysed(text).analysis.catches.map((c) => c.flow_m3_per_s);
 
 describe('a capture made elsewhere', () => {
   it.each([
@@ -63,7 +64,11 @@ describe('a capture made elsewhere', () => {
     const text = scaleCapture({ ...script, replace: (_t, line) => line.replace(' g', '') });
     const { analysis } = analysed(text);
     expect(analysis.readings).toBeGreaterThan(1200);
-    expect(analysis.catches.map((c) => c.voidBecause)).toEqual(['unit-unknown', 'unit-unknown', 'unit-unknown']);
+    expect(analysis.catches.map((c) => c.voidBecause)).toEqual([
+      'unit-unknown',
+      'unit-unknown',
+      'unit-unknown',
+    ]);
     expect(analysis.curveBecause).toBe('unit-missing');
   });
 
@@ -74,5 +79,21 @@ describe('a capture made elsewhere', () => {
     lines.splice(lines.length - 1, 0, moved!);
     const { analysis } = analysed(lines.join('\n'));
     expect(analysis.catches.map((c) => c.setting_Pa)).toEqual([200000, 300000, 400000]);
+  });
+});
+
+describe('a capture with a damaged header line', () => {
+  it('keeps what the other header lines say, simulated above all, and counts the damage', () => {
+    const text = scaleCapture({ ...script, header: { simulated: 'true' } }).replace(
+      '# waterTemperature_degC',
+      'waterTempe\u0000rature_degC',
+    );
+    const { analysis } = analysed(text);
+    expect(analysis.simulated).toBe(true);
+    expect(analysis.linesRefused).toBe(1);
+    expect(analysis.warnings).toEqual(
+      expect.arrayContaining(['lines-refused', 'water-temperature-assumed', 'simulated']),
+    );
+    expect(analysis.catches.filter((c) => c.flow_m3_per_s !== null)).toHaveLength(3);
   });
 });
