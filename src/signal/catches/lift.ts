@@ -1,3 +1,5 @@
+import { limits } from './limits.ts';
+import { lineThrough } from './running-fill.ts';
 import type { Watch } from './watch.ts';
 
 /** Index of the last block before the fall that ends now: walks back down the steep part. -1 when there is none. */
@@ -10,45 +12,82 @@ export function lastBlockBeforeFall(watch: Watch, floor_kg: number): number {
   return i;
 }
 
+/** What stands on the platform again: a pail, or the water's own slow rise (then it never was away). */
+export interface Back {
+  readonly level_kg: number;
+  /** For a rise: where it left the resting platform, s; null if that never rested. */
+  readonly rising: { readonly from_s: number | null } | null;
+}
+
 export interface AwayWatch {
-  /** One block while the pail is off; its new level once something stands there again, else null. */
-  push(watch: Watch, time_s: number, mass_kg: number): number | null;
+  /** One block while the pail is off; what is there once something stands there again, else null. */
+  push(watch: Watch, time_s: number, mass_kg: number): Back | null;
   /** Reading of the empty platform so far, kg. */
   readonly empty_kg: number;
 }
 
-/** Waits for the pail to come back: well above the empty platform, and steady, or long enough. */
+/**
+ * Waits for the pail to come back: well above the empty platform, and steady, or long enough. A pail comes down at once; what only
+ * climbs from the platform's own level is water into a pail that is there (a scale set to zero, or another pail put in its place).
+ */
 export function createAwayWatch(
   rules: {
     readonly replaced_kg: number;
     readonly replacedSteady_s: number;
     readonly replacedAtLast_s: number;
+    readonly awayRings_s: number;
   },
   emptyAtFirst_kg: number,
 ): AwayWatch {
   let empty_kg = emptyAtFirst_kg;
   let up_s: number | null = null;
+  let rested_s: number | null = null;
+  let begun_s: number | null = null;
   return {
     get empty_kg() {
       return empty_kg;
     },
     push(watch, time_s, mass_kg) {
+      const range_kg = watch.range_kg(time_s, rules.replacedSteady_s);
+      const still = range_kg !== null && range_kg <= watch.levelTolerance_kg(4, 0.008);
       if (mass_kg < empty_kg + rules.replaced_kg) {
         up_s = null;
-        // Settles towards the lower side: what still rings above is the hand that takes the pail away.
-        empty_kg = mass_kg < empty_kg ? mass_kg : empty_kg + 0.1 * (mass_kg - empty_kg);
+        begun_s ??= time_s;
+        // Settles towards the lower side: what still rings above is the hand that takes the pail away. Later only while nothing
+        // rises, for water that runs must not take the platform's level along with it.
+        if (mass_kg < empty_kg) empty_kg = mass_kg;
+        else if (time_s - begun_s < rules.awayRings_s || watch.slope_kg_per_s < watch.threshold_kg_per_s)
+          empty_kg += 0.1 * (mass_kg - empty_kg);
+        if (still) rested_s = time_s;
         return null;
       }
       up_s ??= time_s;
       const upFor_s = time_s - up_s;
-      const range_kg = watch.range_kg(time_s, rules.replacedSteady_s);
-      const steady =
-        upFor_s >= rules.replacedSteady_s &&
-        range_kg !== null &&
-        range_kg <= watch.levelTolerance_kg(4, 0.008);
+      const steady = upFor_s >= rules.replacedSteady_s && still;
       if (!steady && upFor_s < rules.replacedAtLast_s) return null;
+      const level_kg = watch.history.level_kg(time_s - rules.replacedSteady_s, time_s + 1e-6) ?? mass_kg;
+      if (!steady && isWater(watch, up_s, time_s, empty_kg + rules.replaced_kg)) {
+        const from_s = rested_s === null ? null : lastAt(watch, empty_kg + watch.levelTolerance_kg(2, 0.004));
+        return { level_kg, rising: { from_s } };
+      }
       watch.cleanFrom_s = steady ? time_s - rules.replacedSteady_s : up_s + 0.6;
-      return watch.history.level_kg(time_s - rules.replacedSteady_s, time_s + 1e-6) ?? mass_kg;
+      return { level_kg, rising: null };
     },
   };
+}
+
+/** A straight climb of some seconds from the platform's level: neither a pail that is put down nor a hand. */
+function isWater(watch: Watch, from_s: number, to_s: number, above_kg: number): boolean {
+  const line = lineThrough(watch, from_s, to_s + 1e-6);
+  if (line === null) return false;
+  const rise_kg = line.flow_kg_per_s * (to_s - from_s);
+  const away_kg = Math.abs(line.at_kg(from_s) - above_kg);
+  return (
+    rise_kg > 0 && Math.max(line.crooked_kg, away_kg / 3) <= Math.max(limits.crookedShare * rise_kg, 0.006)
+  );
+}
+
+function lastAt(watch: Watch, level_kg: number): number | null {
+  const { times_s, masses_kg } = watch.history;
+  return times_s[masses_kg.findLastIndex((mass_kg) => mass_kg <= level_kg)] ?? null;
 }

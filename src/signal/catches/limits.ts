@@ -52,6 +52,8 @@ export const limits = {
   replaced_kg: 0.04,
   replacedSteady_s: 1.2,
   replacedAtLast_s: 3,
+  /** After a lift what shows may still be the hand, for so long. */
+  awayRings_s: 2,
   /** A knock: told so long after it if the water still runs, or if it came so long before the stop, s. */
   knockSure_s: 2,
   knockBeforeStop_s: 0.5,

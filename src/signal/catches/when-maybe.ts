@@ -12,6 +12,15 @@ export function arm(s: Listening, now: number): void {
   s.events.push({ kind: 'maybe', at_s: now, start_s: s.maybeStart_s });
 }
 
+/** The rise was recognised late, but it is known when it left the level. */
+export function armAt(s: Listening, now: number, left_s: number): void {
+  s.state = 'maybe';
+  s.lowSince_s = null;
+  s.crossed_s = left_s + 0.6;
+  s.maybeStart_s = left_s;
+  s.events.push({ kind: 'maybe', at_s: now, start_s: left_s });
+}
+
 export function whenMaybe(s: Listening, block: Block): void {
   const { watch } = s;
   const now = block.time_s;

@@ -1,7 +1,7 @@
 import type { Block } from './block-average.ts';
 import { limits } from './limits.ts';
 import { type Listening, goAway, liftedBelow_kg, restAt } from './listening.ts';
-import { arm } from './when-maybe.ts';
+import { arm, armAt } from './when-maybe.ts';
 
 /** Quiet: the pail stands there, or it is away. Arms on a steep slope; hears lifts, knocks, and a closed catch that falls back. */
 export function whenQuiet(s: Listening, block: Block): void {
@@ -101,9 +101,17 @@ function followDown(s: Listening, now: number): void {
 }
 
 export function whenAway(s: Listening, block: Block): void {
-  const level_kg = s.away?.push(s.watch, block.time_s, block.mass_kg) ?? null;
-  if (level_kg === null) return;
-  s.events.push({ kind: 'replaced', at_s: block.time_s, level_kg });
-  s.empty_kg = s.away?.empty_kg ?? null;
-  restAt(s, block.time_s, level_kg);
+  const { watch, away } = s;
+  const now = block.time_s;
+  const back = away?.push(watch, now, block.mass_kg) ?? null;
+  if (away === null || back === null) return;
+  const { rising } = back;
+  const level_kg = rising === null ? back.level_kg : away.empty_kg;
+  s.events.push({ kind: 'replaced', at_s: now, level_kg });
+  s.empty_kg = rising === null ? away.empty_kg : null;
+  restAt(s, now, level_kg);
+  if (rising === null) return;
+  // Water that ran all the time has no start to be found; water that began on the resting level has.
+  if (rising.from_s === null) s.mustRest = true;
+  else armAt(s, now, rising.from_s);
 }
