@@ -15,6 +15,11 @@ export class LiveRegion {
     this.#lastTold_ms = this.#now_ms();
   }
 
+  /** What was said belongs to the screen it was said on. */
+  clear(): void {
+    this.text = '';
+  }
+
   /** Told only when nothing was said for ten seconds. */
   number(text: string): void {
     if (this.#now_ms() - this.#lastTold_ms >= NUMBER_EVERY_MS) this.tell(text);

@@ -8,7 +8,7 @@ export const cautionShort = 'Clean water only. Pressure off before a tip is chan
 
 export const cautionList: readonly string[] = [
   'The product label is the law. This tool never invents a label rate.',
-  'Clean water only, in a clean sprayer: no product in tank or hose. Foam in the pail means it is not clean: stop and rinse.',
+  'Clean water only, in a clean sprayer: no product in tank or hose. Bubbles from the jet settle within a minute; foam that stays means product: stop and rinse.',
   'What a used sprayer gives is rinse water, and rinse water is not drain water. Wear what the label says.',
   'Never above the pressure rating of the weakest part: hose, wand, tip holder or tank.',
   'Before a tip is changed: pump off, trigger open, pressure at zero.',

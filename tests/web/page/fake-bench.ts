@@ -36,6 +36,7 @@ export class FakeBench {
     pause: (...args) => this.#answer('pause', args, done),
     goOn: (...args) => this.#answer('goOn', args, done),
     strike: (...args) => this.#answer('strike', args, done),
+    strikeStarted: (...args) => this.#answer('strikeStarted', args, done),
     undoStrike: (...args) => this.#answer('undoStrike', args, done),
     endSweep: (...args) => this.#answer('endSweep', args, done),
     listSweeps: (...args) => this.#answer('listSweeps', args, { ok: true, value: [] }),
@@ -44,7 +45,8 @@ export class FakeBench {
       this.#answer('exportCapture', args, { ok: true, value: { name: 'a.capture', text: 'x' } }),
     analyseFile: (...args) => this.#answer('analyseFile', args, { ok: false, because: 'not-a-capture' }),
     analyseByHand: (...args) => this.#answer('analyseByHand', args, { ok: false, because: 'no-catches' }),
-    keepByHand: (...args) => this.#answer('keepByHand', args, { ok: true, value: { sweepId: 'hand-1' } }),
+    keepByHand: (...args) =>
+      this.#answer('keepByHand', args, { ok: true, value: { sweepId: 'hand-1', recordId: 'r-1' } }),
   };
 
   names(): string[] {

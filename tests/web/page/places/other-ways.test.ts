@@ -26,21 +26,42 @@ test('by hand: space, space, the pail read, and the catch stands in the table', 
   button(/Stop/);
   await new Promise((resolve) => setTimeout(resolve, 20));
   await fireEvent.keyDown(document.body, { key: ' ' });
-  expect(main().textContent).toContain('under the foam');
+  expect(main().textContent).toContain('under the bubbles');
   const volume = screen.getByLabelText('Volume in the pail');
-  await fireEvent.input(volume, { target: { value: '9000' } });
+  expect(document.activeElement).toBe(volume);
+  await fireEvent.click(button('Discard'));
+  await fireEvent.click(button('Undo'));
+  const field = () => screen.getByLabelText('Volume in the pail');
+  await fireEvent.input(field(), { target: { value: '9000' } });
   await fireEvent.click(button('Keep this catch'));
-  expect(volume.getAttribute('aria-invalid')).toBe('true');
-  await fireEvent.input(volume, { target: { value: '26,5' } });
+  expect(field().getAttribute('aria-invalid')).toBe('true');
+  await fireEvent.input(field(), { target: { value: '26,5' } });
   await fireEvent.click(button('Keep this catch'));
   await waitFor(() => expect(fake.names()).toContain('analyseByHand'));
-  const kept = fake.calls.at(-1)!.args[1] as readonly {
+  const kept = fake.calls.find(({ name }) => name === 'analyseByHand')!.args[1] as readonly {
     setting_Pa: number;
     duration_s: number;
     volume_m3: number;
   }[];
   expect(kept[0]!.setting_Pa).toBe(psi(20));
   expect(kept[0]!.duration_s).toBeGreaterThan(0.01);
+  // Kept at once, without a button; a catch this short is marked.
+  expect(fake.calls.find(({ name }) => name === 'keepByHand')!.args.slice(1)).toEqual([kept, null]);
+  await screen.findByText('Kept in the Log.');
+  screen.getByText('short: doubtful');
+  await fireEvent.click(button('Strike out'));
+  await waitFor(() =>
+    expect(
+      fake.calls
+        .filter(({ name }) => name === 'keepByHand')
+        .at(-1)!
+        .args.slice(1),
+    ).toEqual([[], { sweepId: 'hand-1', recordId: 'r-1' }]),
+  );
+  await fireEvent.click(button('Undo'));
+  await waitFor(() =>
+    expect(fake.calls.filter(({ name }) => name === 'keepByHand').at(-1)!.args[1]).toEqual(kept),
+  );
   // 26.5 US fluid ounces (arithmetic: 1 gal = 3.785411784 L exactly, 128 fl oz).
   expect(kept[0]!.volume_m3).toBeCloseTo((26.5 * 3.785411784e-3) / 128, 12);
 });
