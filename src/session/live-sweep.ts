@@ -357,7 +357,10 @@ export class LiveSweep {
     } else if (this.#notebook.isGood(analysed)) {
       const { setting_Pa, flow_m3_per_s, expandedUncertainty95_m3_per_s: expanded_m3_per_s } = analysed;
       if (setting_Pa !== null && flow_m3_per_s !== null && expanded_m3_per_s !== null)
-        this.#announce({ kind: 'kept', setting_Pa, flow_m3_per_s, expanded_m3_per_s }, at_s);
+        this.#announce(
+          { kind: 'kept', setting_Pa, flow_m3_per_s, expanded_m3_per_s, warnings: analysed.warnings },
+          at_s,
+        );
     } else {
       // A catch cut off by one's own pause is no surprise: the blame is not the wand's.
       const because = this.#pauseWanted ? 'stopped-by-person' : (analysed.voidBecause ?? 'too-short');

@@ -1,3 +1,5 @@
+import type { Warning } from '../base/because.ts';
+
 /** What the person is asked to do now. One at a time; the same words are spoken, shown and told to the simulated person. */
 export type Prompt =
   /** Turn the control (away and back first, if `turnAwayFirst`), then spray into the pail. */
@@ -34,6 +36,8 @@ export type Announcement =
       readonly setting_Pa: number;
       readonly flow_m3_per_s: number;
       readonly expanded_m3_per_s: number;
+      /** Doubts that leave its figure standing. */
+      readonly warnings: readonly Warning[];
     }
   | { readonly kind: 'void'; readonly because: string }
   | { readonly kind: 'not-water' }

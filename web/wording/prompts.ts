@@ -1,6 +1,7 @@
 /** What the person is asked to do, what was announced, and the button that answers: all in the person's units. */
 import type { Announcement, Prompt, ShutOffReason, SweepPhase } from '../contract.ts';
 import { sentenceOfText } from './because.ts';
+import { doubtCaption } from './doubts.ts';
 import { giveOrTake, plain } from './number.ts';
 import type { ShownUnits } from './units.ts';
 
@@ -106,7 +107,8 @@ export function captionOf(announcement: Announcement, units: ShownUnits): string
         units.flow.fromSI(announcement.expanded_m3_per_s),
         units.flow.label,
       );
-      return `Kept: ${flow}, at ${pressureText(announcement.setting_Pa, units)}.`;
+      const kept = `Kept: ${flow}, at ${pressureText(announcement.setting_Pa, units)}.`;
+      return `${kept} ${doubtCaption(announcement.warnings)}`.trimEnd();
     }
     case 'void': {
       const sentence = sentenceOfText(announcement.because);

@@ -1,6 +1,7 @@
 /** Rows of the table twin of the curve, in words and figures. */
 import type { CatchView } from '../contract.ts';
 import { sentenceOf } from './because.ts';
+import { doubtsOf } from './doubts.ts';
 import { fixed, significant, withUncertainty } from './number.ts';
 import { words } from './page.ts';
 import { pressureText } from './prompts.ts';
@@ -18,27 +19,28 @@ export interface CatchRow {
   readonly why: string;
   readonly struck: boolean;
   readonly void: boolean;
+  /** It counts, but with a doubt: the same open mark as on the curve. */
+  readonly doubtful: boolean;
 }
 
-/** Said once for the sweep, not in every row. */
-const ofTheWholeSweep = new Set<CatchView['warnings'][number]>(['simulated', 'timed-by-hand']);
-
-function stateOf(thisCatch: CatchView): { state: string; why: string } {
+function stateOf(thisCatch: CatchView): Pick<CatchRow, 'state' | 'why' | 'doubtful'> {
   const text = words.table;
   if (thisCatch.struck)
     return {
       state: text.struck,
       why: thisCatch.struckReason === 'unasked' ? words.running.unasked : (thisCatch.struckReason ?? ''),
+      doubtful: false,
     };
   if (thisCatch.voidBecause !== null)
-    return { state: text.void, why: sentenceOf(thisCatch.voidBecause).what };
-  const doubts = thisCatch.warnings.filter((warning) => !ofTheWholeSweep.has(warning));
+    return { state: text.void, why: sentenceOf(thisCatch.voidBecause).what, doubtful: false };
+  const doubts = doubtsOf(thisCatch);
   if (doubts.length > 0)
     return {
       state: text.doubtful,
       why: doubts.map((warning) => sentenceOf(warning).what).join(' '),
+      doubtful: true,
     };
-  return { state: text.good, why: '' };
+  return { state: text.good, why: '', doubtful: false };
 }
 
 export function catchRow(thisCatch: CatchView, units: ShownUnits): CatchRow {

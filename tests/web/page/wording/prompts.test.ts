@@ -56,8 +56,12 @@ test('a kept catch is told with digits cut to its ±', () => {
     setting_Pa: psi(40),
     flow_m3_per_s: gpm(0.41283),
     expanded_m3_per_s: gpm(0.0201),
+    warnings: ['simulated'],
   } as const;
   expect(captionOf(kept, us)).toBe('Kept: 0.413 gal/min, give or take 0.020, at 40 psi.');
+  expect(captionOf({ ...kept, warnings: ['simulated', 'coarse-steps'] }, us)).toBe(
+    'Kept: 0.413 gal/min, give or take 0.020, at 40 psi. Doubtful: the scale shows coarse steps.',
+  );
 });
 
 test('the one button pauses, goes on, and has nothing to do at the end', () => {
