@@ -3,6 +3,7 @@ import type { Analysis, CurvePicture } from '../src/analysis/sweep/analysis.ts';
 import type { Because, GapReason } from '../src/base/because.ts';
 import type { Outcome } from '../src/base/outcome.ts';
 import type { Announcement } from '../src/session/prompt.ts';
+import type { SweepSummary } from '../src/records/summary.ts';
 import type { SessionView } from '../src/session/session-view.ts';
 import type { SweepSetup } from '../src/session/sweep-setup.ts';
 
@@ -91,19 +92,8 @@ export interface BenchSink {
   announce(announcement: Announcement, at_s: number): void;
 }
 
-export interface KeptSweep {
-  readonly sweepId: string;
-  readonly startedAt_ms: number;
-  readonly timeZone: string;
-  readonly tipName: string;
-  readonly rigName: string;
-  readonly simulated: boolean;
-  readonly timedByHand: boolean;
-  readonly finished: boolean;
-  readonly catches: number;
-  readonly nozzleConstant_m3_per_s_per_sqrtPa: number | null;
-  readonly nozzleConstantExpanded95_m3_per_s_per_sqrtPa: number | null;
-}
+/** One line of the list of sweeps. */
+export type KeptSweep = Omit<SweepSummary, 'struck' | 'unreadable'>;
 
 /** One catch timed by thumb: a pail with marks, a start and a stop. */
 export interface HandCatch {

@@ -1,12 +1,6 @@
-// Over 300 lines would be too many; the parts live beside this file, here they are only put together.
 import { estimatorVersion } from '../../src/analysis/sweep/capture-analyser.ts';
-import type { GapReason } from '../../src/base/because.ts';
 import { ok, refused, type Outcome } from '../../src/base/outcome.ts';
 import { checkSetup } from '../../src/session/plan.ts';
-import { LineSplitter, type RawLine } from '../../src/signal/lines/line-splitter.ts';
-import { InstrumentRecogniser } from '../../src/signal/lines/recognise.ts';
-import type { Chunk } from '../../src/signal/reading.ts';
-import { createDecoder, type LineDecoder } from '../../src/signal/streams/decoder.ts';
 import type {
   AnalysedFile,
   BenchSink,
@@ -26,8 +20,8 @@ import { APP_VERSION } from './app-version.ts';
 import { SerialSource } from './device/serial-source.ts';
 import { serialHere } from './device/serial-here.ts';
 import { describeSerial } from './device/describe-serial.ts';
-import type { Source, SourceSink } from './device/source.ts';
-import { InstrumentMonitor } from './instrument-monitor.ts';
+import type { Source } from './device/source.ts';
+import { InstrumentLine, type LineListener } from './instrument-line.ts';
 import { PageLink } from './page-link.ts';
 import type { RunningSweep } from './running-sweep.ts';
 import { beginSweep, takeUpSweep } from './start-sweep.ts';
@@ -36,22 +30,12 @@ import type { BenchStore } from './storage/bench-store.ts';
 import { openStoreOrMemory } from './storage/open-store.ts';
 import { TraceBuffer } from './trace-buffer.ts';
 
-/** No reading for so long and the instrument counts as silent. */
-const SILENT_AFTER_S = 3;
-
 /** The worker's side of the contract: one instrument, at most one running sweep, one store. */
 export class BenchService implements BenchWorker {
   #store: BenchStore = memoryStore();
-  #source: Source | null = null;
-  #splitter = new LineSplitter();
-  #decoder: LineDecoder | null = null;
-  #recogniser = new InstrumentRecogniser();
-  #isKnown = false;
   #sweep: RunningSweep | null = null;
-  #lastReading_s = 0;
-  #silenceTimer: ReturnType<typeof setInterval> | null = null;
   #simulatedRequest: SimulatedBenchRequest | null = null;
-  readonly #monitor = new InstrumentMonitor();
+  readonly #line = new InstrumentLine(this.#listener());
   readonly #trace = new TraceBuffer();
   readonly #page = new PageLink(() => this.#view(), this.#trace);
   readonly #openStore: typeof openStoreOrMemory;
@@ -70,14 +54,14 @@ export class BenchService implements BenchWorker {
   async openSimulated(request: SimulatedBenchRequest): Promise<Outcome<true>> {
     if (this.#isSweepRunning()) return refused('sweep-running');
     this.#simulatedRequest = request;
-    return this.#open(await simulatedSource(request), 'simulated', request.speed);
+    return this.#open(await simulatedSource(request), request.speed);
   }
 
   setSpeed(speed: SimulatedSpeed): Promise<Outcome<true>> {
-    const setSpeed = this.#source?.setSpeed?.bind(this.#source);
-    if (setSpeed === undefined) return Promise.resolve(refused('instrument-not-open'));
-    setSpeed(speed);
-    this.#monitor.setSpeed(speed);
+    const { source, monitor } = this.#line;
+    if (source?.setSpeed === undefined) return Promise.resolve(refused('instrument-not-open'));
+    source.setSpeed(speed);
+    monitor.setSpeed(speed);
     this.#page.changed();
     return Promise.resolve(ok(true));
   }
@@ -95,14 +79,13 @@ export class BenchService implements BenchWorker {
       description: description.value,
       clock_s: () => performance.now() / 1000,
     });
-    return this.#open(source, 'serial', null);
+    return this.#open(source, null);
   }
 
   async closeInstrument(): Promise<Outcome<true>> {
     if (this.#isSweepRunning()) return refused('sweep-running');
-    await this.#closeSource();
+    await this.#line.close();
     this.#sweep = null;
-    this.#monitor.close();
     this.#trace.restart();
     this.#page.changed();
     return ok(true);
@@ -112,9 +95,9 @@ export class BenchService implements BenchWorker {
     if (this.#isSweepRunning()) return refused('sweep-running');
     const checked = checkSetup(setup);
     if (!checked.ok) return checked;
-    const source = this.#source;
+    const { source, monitor } = this.#line;
     if (source === null) return refused('instrument-not-open');
-    if (!source.simulated && this.#monitor.view.readings === 0) return refused('no-readings-yet');
+    if (!source.simulated && monitor.view.readings === 0) return refused('no-readings-yet');
     await this.#sweep?.settled();
     const begun = await beginSweep(setup, source, this.#sweepEnvironment());
     return this.#run(begun);
@@ -122,7 +105,7 @@ export class BenchService implements BenchWorker {
 
   async resumeSweep(sweepId: string): Promise<Outcome<{ readonly sweepId: string }>> {
     if (this.#isSweepRunning()) return refused('sweep-running');
-    const source = this.#source;
+    const { source } = this.#line;
     if (source === null) return refused('instrument-not-open');
     const taken = await takeUpSweep(sweepId, source, this.#sweepEnvironment(), async (tip) => {
       // The same invented tip stands on the bench again, or the curve would be of two tips.
@@ -131,7 +114,7 @@ export class BenchService implements BenchWorker {
         tipFlowAt275790Pa_m3_per_s: tip * Math.sqrt(275790),
       };
       const bench = await simulatedSource(request);
-      await this.#open(bench, 'simulated', request.speed);
+      await this.#open(bench, request.speed);
       return bench;
     });
     if (!taken.ok) return taken;
@@ -195,118 +178,37 @@ export class BenchService implements BenchWorker {
 
   // ---- the instrument
 
-  async #open(
-    source: Source,
-    kind: 'simulated' | 'serial',
-    speed: SimulatedSpeed | null,
-  ): Promise<Outcome<true>> {
-    await this.#closeSource();
-    this.#splitter = new LineSplitter();
-    this.#decoder = createDecoder(source.description);
-    this.#recogniser = new InstrumentRecogniser();
-    this.#isKnown = false;
+  async #open(source: Source, speed: SimulatedSpeed | null): Promise<Outcome<true>> {
     this.#sweep = null;
     this.#trace.restart();
-    this.#monitor.open(kind, source.description.kind, speed);
+    const opened = await this.#line.open(source, speed);
     this.#page.changed();
-    const started = await source.start(this.#sinkFor(source));
-    if (!started.ok) {
-      this.#monitor.close(started.because);
-      return started;
-    }
-    this.#source = source;
-    this.#lastReading_s = source.now_s();
-    this.#silenceTimer = setInterval(() => this.#watchSilence(), 1000);
-    return ok(true);
+    return opened;
   }
 
-  async #closeSource(): Promise<void> {
-    if (this.#silenceTimer !== null) clearInterval(this.#silenceTimer);
-    this.#silenceTimer = null;
-    await this.#source?.close();
-    this.#source = null;
-  }
-
-  #sinkFor(source: Source): SourceSink {
+  #listener(): LineListener {
     return {
-      chunk: (chunk) => this.#onChunk(chunk, source),
-      gap: (because) => this.#onGap(because, source),
-      lost: () => {
-        this.#monitor.lost();
-        this.#onGap('device-lost', source);
+      reading: ({ arrival_s, time_s, mass_kg }) => {
+        this.#sweep?.instrumentBack(arrival_s);
+        this.#trace.add(time_s - (this.#sweep?.origin_s ?? 0), mass_kg);
       },
-      back: () => {
-        this.#monitor.back();
-        this.#page.changed();
+      line: (raw, events) => {
+        this.#sweep?.accept(raw, events);
+        this.#tellPerson();
       },
-      failed: (because) => {
-        this.#monitor.close(because);
-        this.#page.changed();
+      gap: (because, at_s) => {
+        this.#sweep?.gap(because, at_s);
+        this.#trace.add(at_s - (this.#sweep?.origin_s ?? 0), null);
+        this.#tellPerson();
       },
+      changed: () => this.#page.changed(),
     };
   }
 
-  #onChunk(chunk: Chunk, source: Source): void {
-    const lines = this.#splitter.push(chunk);
-    if (lines.length === 0 && this.#splitter.bytesDropped > 200) this.#monitor.garbled();
-    for (const raw of lines) {
-      if (!this.#isRecognised(raw, source)) continue;
-      const events = this.#decoder?.decode(raw) ?? [];
-      for (const event of events) {
-        this.#monitor.accept(event);
-        if (event.kind !== 'reading') continue;
-        this.#lastReading_s = event.reading.arrival_s;
-        this.#sweep?.instrumentBack(event.reading.arrival_s);
-        this.#trace.add(event.reading.time_s - (this.#sweep?.origin_s ?? 0), event.reading.mass_kg);
-      }
-      this.#sweep?.accept(raw, events);
-      this.#tellPerson(source);
-    }
-    this.#page.changed();
-  }
-
-  /** A serial line is believed only when several lines running have one shape: noise can look like a number now and then. */
-  #isRecognised(raw: RawLine, source: Source): boolean {
-    if (source.simulated || this.#isKnown) return true;
-    const recognition = this.#recogniser.take(raw);
-    this.#monitor.heard(raw.line);
-    if (recognition.kind === 'undecided') return false;
-    if (recognition.kind === 'refused') {
-      this.#monitor.trouble(recognition.refusal.because);
-      // What speaks may change its mind (a scale that boots, a cable put right): listen anew.
-      this.#recogniser = new InstrumentRecogniser();
-      return false;
-    }
-    const { description } = source;
-    if (recognition.kind !== description.kind) {
-      this.#monitor.trouble('another-kind-of-instrument');
-      return false;
-    }
-    this.#isKnown = true;
-    return true;
-  }
-
-  #onGap(because: GapReason, source: Source): void {
-    this.#splitter.drop();
-    this.#decoder?.gap(source.now_s(), because);
-    this.#monitor.gap(because);
-    this.#sweep?.gap(because, source.now_s());
-    this.#trace.add(source.now_s() - (this.#sweep?.origin_s ?? 0), null);
-    this.#tellPerson(source);
-    this.#page.changed();
-  }
-
-  #watchSilence(): void {
-    const source = this.#source;
-    if (source === null || source.simulated) return;
-    if (source.now_s() - this.#lastReading_s < SILENT_AFTER_S) return;
-    if (this.#monitor.view.state === 'reading') this.#onGap('readings-stopped', source);
-    this.#monitor.silent();
-    this.#page.changed();
-  }
-
-  #tellPerson(source: Source): void {
-    if (this.#sweep !== null) source.follow(this.#sweep.live.prompt, source.now_s());
+  /** The simulated person hears what a real one would be told now. */
+  #tellPerson(): void {
+    const { source } = this.#line;
+    if (this.#sweep !== null && source !== null) source.follow(this.#sweep.live.prompt, source.now_s());
   }
 
   // ---- the sweep
@@ -315,7 +217,7 @@ export class BenchService implements BenchWorker {
     if (!begun.ok) return begun;
     this.#sweep = begun.value;
     this.#trace.restart();
-    if (this.#source !== null) this.#tellPerson(this.#source);
+    this.#tellPerson();
     this.#page.changed();
     return ok({ sweepId: begun.value.sweepId });
   }
@@ -333,15 +235,16 @@ export class BenchService implements BenchWorker {
   }
 
   #withSweep(action: (sweep: RunningSweep, now_s: number) => unknown): Promise<Outcome<true>> {
-    if (this.#sweep === null || this.#source === null) return Promise.resolve(refused('no-sweep-running'));
-    const answer = (action(this.#sweep, this.#source.now_s()) as Outcome<true> | undefined) ?? ok(true);
-    this.#tellPerson(this.#source);
+    const { source } = this.#line;
+    if (this.#sweep === null || source === null) return Promise.resolve(refused('no-sweep-running'));
+    const answer = (action(this.#sweep, source.now_s()) as Outcome<true> | undefined) ?? ok(true);
+    this.#tellPerson();
     this.#page.changed();
     return Promise.resolve(answer);
   }
 
   #view(): BenchView {
-    return { instrument: this.#monitor.view, sweep: this.#sweep?.view() ?? null };
+    return { instrument: this.#line.monitor.view, sweep: this.#sweep?.view() ?? null };
   }
 }
 

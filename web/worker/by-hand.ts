@@ -2,6 +2,7 @@ import { analyseByHand } from '../../src/analysis/sweep/analyse-by-hand.ts';
 import { estimatorVersion } from '../../src/analysis/sweep/capture-analyser.ts';
 import { ok, type Outcome } from '../../src/base/outcome.ts';
 import type { ByHandSweepRecord } from '../../src/records/bench-record.ts';
+import { shownResult } from '../../src/records/shown-result.ts';
 import { checkSetup } from '../../src/session/plan.ts';
 import type { SweepSetup } from '../../src/session/sweep-setup.ts';
 import type { AnalysedFile, HandCatch, KeptByHand } from '../contract.ts';
@@ -40,15 +41,7 @@ export async function keepHandTimed(
     kind: 'by-hand-sweep',
     setup,
     catches,
-    shown: {
-      estimatorVersion: analysis.estimatorVersion,
-      curve: analysis.curve,
-      curveBecause: analysis.curveBecause,
-      nozzleConstantExpanded95_m3_per_s_per_sqrtPa:
-        picture?.nozzleConstantExpanded95_m3_per_s_per_sqrtPa ?? null,
-      rated: picture?.rated ?? null,
-      warnings: analysis.warnings,
-    },
+    shown: shownResult(analysis, picture),
   };
   const kept = await store.add(record);
   return kept.ok ? ok({ sweepId: record.sweepId, recordId: record.id }) : kept;

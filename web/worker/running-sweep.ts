@@ -1,6 +1,7 @@
 import type { Because, GapReason, WithdrawnReason } from '../../src/base/because.ts';
 import type { Outcome } from '../../src/base/outcome.ts';
-import type { CatchRecord, ShownResult, SweepEndRecord } from '../../src/records/bench-record.ts';
+import type { CatchRecord, SweepEndRecord } from '../../src/records/bench-record.ts';
+import { shownResult } from '../../src/records/shown-result.ts';
 import { columnsFromReadings } from '../../src/records/columns/reading-columns.ts';
 import { packColumns } from '../../src/records/columns/pack-columns.ts';
 import type { Envelope } from '../../src/records/envelope.ts';
@@ -253,16 +254,12 @@ export class RunningSweep {
   #keepEnd(): void {
     const { analysis, picture } = this.#o.live;
     if (analysis === null) return;
-    const shown: ShownResult = {
-      estimatorVersion: analysis.estimatorVersion,
-      curve: analysis.curve,
-      curveBecause: analysis.curveBecause,
-      nozzleConstantExpanded95_m3_per_s_per_sqrtPa:
-        picture?.nozzleConstantExpanded95_m3_per_s_per_sqrtPa ?? null,
-      rated: picture?.rated ?? null,
-      warnings: analysis.warnings,
+    const record: SweepEndRecord = {
+      ...this.#o.envelope(),
+      kind: 'sweep-end',
+      because: 'done',
+      shown: shownResult(analysis, picture),
     };
-    const record: SweepEndRecord = { ...this.#o.envelope(), kind: 'sweep-end', because: 'done', shown };
     this.#add(record);
   }
 

@@ -41,7 +41,7 @@ export function contextOf(session: SimulatedFills, wand: Wand, arrivals = sessio
     edge_s: none,
     pressure_Pa: none,
     hasMass: true,
-    unitUnknown: false,
+    isUnitUnknown: () => false,
     hasSensor: false,
     averagedReadings: session.scenario.averagedReadings,
     step_kg: session.scenario.step_kg,

@@ -81,7 +81,6 @@ function aSource(serial: SerialDouble): { source: SerialSource; sink: SourceSink
     gap: (because) => log.push(`<${because}>`),
     lost: () => log.push('<lost>'),
     back: () => log.push('<back>'),
-    failed: (because) => log.push(`<failed ${because}>`),
   };
   return { source, sink, log };
 }

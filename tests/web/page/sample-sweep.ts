@@ -123,6 +123,7 @@ export function sampleSweep(more: Partial<SweepView> = {}): SweepView {
     settingNow_Pa: psi(40),
     ordinal: 2,
     running: {
+      start_s: 100,
       elapsed_s: 18,
       flow_m3_per_s,
       expanded_m3_per_s: gpm(0.003),

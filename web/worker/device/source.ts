@@ -1,4 +1,4 @@
-import type { Because, GapReason } from '../../../src/base/because.ts';
+import type { GapReason } from '../../../src/base/because.ts';
 import type { Outcome } from '../../../src/base/outcome.ts';
 import type { CaptureHeader } from '../../../src/signal/captures/header.ts';
 import type { Prompt } from '../../../src/session/prompt.ts';
@@ -28,6 +28,4 @@ export interface SourceSink {
   gap(because: GapReason): void;
   lost(): void;
   back(): void;
-  /** Could not be opened, or not again. */
-  failed(because: Because): void;
 }
