@@ -1,6 +1,7 @@
 /**
  * Space bar or foot switch: which key press means "the next sensible thing". A foot switch may send any key, so any counts, but
- * only while focus is on the page itself or on the large button, and never one that moves about, leaves, or goes with a modifier.
+ * only while focus is on the page itself (its words too), on the large button or on a radio that is chosen already (there no key
+ * but the arrows does anything), and never one that moves about, leaves, or goes with a modifier.
  */
 const NEVER = new Set([
   'Tab',
@@ -36,7 +37,10 @@ export function meansNextThing(event: KeyboardEvent): boolean {
   const { target } = event;
   if (!(target instanceof HTMLElement)) return true;
   if (target === target.ownerDocument.body || target === target.ownerDocument.documentElement) return true;
-  return MAIN_ACTION in target.dataset;
+  if (MAIN_ACTION in target.dataset) return true;
+  if (target instanceof HTMLInputElement) return target.type === 'radio' && target.checked;
+  // A heading or sentence that only the page can put the focus on.
+  return target.matches('h1[tabindex="-1"], h2[tabindex="-1"], p[tabindex="-1"]');
 }
 
 /**

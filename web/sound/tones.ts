@@ -39,6 +39,14 @@ export const tonePatterns: Readonly<Record<Announcement['kind'], readonly Note[]
     [0, 0.04],
     [520, 0.14],
   ],
+  // Like "empty the pail", and lower at the end: it can't go on so.
+  'pail-too-small': [
+    [520, 0.14],
+    [0, 0.04],
+    [390, 0.14],
+    [0, 0.04],
+    [260, 0.3],
+  ],
   'instrument-lost': [
     [330, 0.3],
     [0, 0.05],

@@ -60,6 +60,9 @@ const nothingOpen: BenchView = {
 
 const endsNotice = new Set<Announcement['kind']>(['start-heard', 'resumed', 'done', 'instrument-lost']);
 
+/** At a result only these are told: what the worker plans on with meanwhile is not asked of anybody yet. */
+const toldAtResult = new Set<Announcement['kind']>(['struck', 'done', 'instrument-lost', 'instrument-back']);
+
 const gone: Refusal = { ok: false, because: 'worker-stopped' };
 
 /** The page's half of the bench: what the worker last showed, and the requests to it. Every refusal ends up as a value in `refusal`. */
@@ -74,12 +77,19 @@ export class Bench {
   connected = $state(false);
   /** The finished sweep the person has left behind; its view may still come from the worker. */
   leftSweepId = $state<string | null>(null);
+  /** The sweep whose result stands there: it stays, though a strike makes the plan go on, until the person goes on. */
+  #resultOf = $state<string | null>(null);
+  /** The water is being shut off for a pause or a strike, or was. */
+  pausing = $state(false);
   readonly trace = new Trace(LIVE_WINDOW_S);
   readonly live: LiveRegion;
   readonly sweep = $derived.by(() => {
     const sweep = this.view.sweep;
     return sweep !== null && sweep.sweepId !== this.leftSweepId ? sweep : null;
   });
+  readonly showsResult = $derived(
+    this.sweep !== null && (this.sweep.phase === 'done' || this.sweep.sweepId === this.#resultOf),
+  );
   readonly #surroundings: BenchSurroundings;
   readonly #worker: Promise<BenchWorker | null>;
 
@@ -134,11 +144,36 @@ export class Bench {
     if (this.sweep === null) return;
     const label = nextActionLabel(this.sweep.phase);
     if (label === 'Pause') await this.#ask((worker) => worker.pause());
-    if (label === 'Go on') await this.#ask((worker) => worker.goOn());
+    if (label === 'Go on') await this.goOn();
+  }
+
+  async goOn(): Promise<void> {
+    await this.#ask((worker) => worker.goOn());
   }
 
   async strike(index: number, reason: string): Promise<boolean> {
     return (await this.#ask((worker) => worker.strike(index, reason))) !== null;
+  }
+
+  /**
+   * Strikes the catch that began then, in hand or closed meanwhile.
+   * @returns false when it was not struck; `refusal` is `reason-needed` when it has closed and no reason was given.
+   */
+  async strikeStarted(start_s: number, reason: string): Promise<boolean> {
+    return (await this.#ask((worker) => worker.strikeStarted(start_s, reason))) !== null;
+  }
+
+  /** From the result: the worker plans the struck catch anew at once, so it is held in a pause until the person goes on. */
+  async strikeAtResult(index: number, reason: string): Promise<boolean> {
+    const struck = await this.strike(index, reason);
+    if (struck) await this.#ask((worker) => worker.pause());
+    return struck;
+  }
+
+  /** From the result back to measuring. */
+  async measureMore(): Promise<void> {
+    this.#resultOf = null;
+    await this.goOn();
   }
 
   async undoStrike(index: number): Promise<void> {
@@ -157,13 +192,15 @@ export class Bench {
       if (opened === null) return false;
     }
     const resumed = await this.#ask((worker) => worker.resumeSweep(sweepId));
-    if (resumed !== null) this.leftSweepId = null;
+    if (resumed !== null) this.#enter();
     return resumed !== null;
   }
 
   /** Back to the first choice; the sweep stays in the Log. A simulated bench is put away, a real instrument stays open. */
   async leave(): Promise<void> {
+    if (this.sweep !== null && this.sweep.phase !== 'done') await this.endSweep();
     this.leftSweepId = this.view.sweep?.sweepId ?? null;
+    this.#resultOf = null;
     this.refusal = null;
     this.caption = null;
     this.notice = null;
@@ -218,8 +255,13 @@ export class Bench {
 
   async #begin(setup: SweepSetup): Promise<boolean> {
     const started = await this.#ask((worker) => worker.startSweep(setup));
-    if (started !== null) this.leftSweepId = null;
+    if (started !== null) this.#enter();
     return started !== null;
+  }
+
+  #enter(): void {
+    this.leftSweepId = null;
+    this.#resultOf = null;
   }
 
   /** @returns the value, or null with the reason in `refusal`. */
@@ -242,6 +284,10 @@ export class Bench {
 
   #see(view: BenchView): void {
     this.view = view;
+    if (view.sweep?.phase === 'done') this.#resultOf = view.sweep.sweepId;
+    const prompt = view.sweep?.prompt;
+    if (prompt?.kind === 'shut-off') this.pausing = prompt.because === 'paused';
+    else if (prompt?.kind !== 'hold-still') this.pausing = false;
     const running = view.sweep?.running;
     if (running?.flow_m3_per_s == null || running.expanded_m3_per_s == null) return;
     const { flow } = this.#surroundings.units();
@@ -250,6 +296,7 @@ export class Bench {
   }
 
   #hear(announcement: Announcement): void {
+    if (this.showsResult && !toldAtResult.has(announcement.kind)) return;
     this.caption = announcement;
     if (saysMore(announcement)) this.notice = announcement;
     else if (endsNotice.has(announcement.kind)) this.notice = null;

@@ -22,6 +22,11 @@ const emptyPail = {
   'scale-near-limit': 'Empty the pail. The scale is near its limit.',
 } as const;
 
+/** Neither the pail's volume nor the scale's limit leaves eight seconds of water at this setting. */
+function tooSmall(setting_Pa: number, units: ShownUnits): string {
+  return `This pail or scale can’t take a catch at ${pressureText(setting_Pa, units)}, not even empty.`;
+}
+
 function setAndSpray(
   prompt: { readonly setting_Pa: number; readonly turnAwayFirst: boolean; readonly sameAgain: boolean },
   units: ShownUnits,
@@ -53,6 +58,8 @@ export function promptLine(prompt: Prompt, units: ShownUnits, secondsLeft: numbe
       return 'Hands off. The pail is settling.';
     case 'empty-pail':
       return emptyPail[prompt.because];
+    case 'pail-too-small':
+      return tooSmall(prompt.setting_Pa, units);
     case 'wait-for-instrument':
       return 'Waiting for the instrument.';
     case 'paused':
@@ -62,34 +69,48 @@ export function promptLine(prompt: Prompt, units: ShownUnits, secondsLeft: numbe
   }
 }
 
-/** What comes after, for the quiet second line. @param left catches still wanted, the one in hand included. */
-export function nextLine(prompt: Prompt | null, units: ShownUnits, left: number): string {
-  if (prompt === null) return left <= 1 ? 'Then that is all.' : 'Spray until you hear “enough”.';
-  switch (prompt.kind) {
-    case 'set-and-spray': {
-      const pressure = pressureText(prompt.setting_Pa, units);
-      if (prompt.sameAgain) {
-        return prompt.turnAwayFirst
-          ? `Then shut off, turn the dial away and back to ${pressure}.`
-          : `Then shut off, and once more at ${pressure}.`;
-      }
-      return `Then shut off, and turn the dial to ${pressure}.`;
-    }
+/**
+ * What comes after, for the quiet second line: it goes on from the instruction above it and never says another thing.
+ * @param pausing the water is to be shut off, or was, for a pause or a strike: what follows is not the plan's next setting.
+ * @param left catches still wanted, the one in hand included.
+ */
+export function nextLine(
+  now: Prompt,
+  next: Prompt | null,
+  units: ShownUnits,
+  left: number,
+  pausing: boolean,
+): string {
+  switch (now.kind) {
+    case 'set-and-spray':
+      return 'Spray until you hear “enough”.';
     case 'keep-spraying':
-      return 'Then keep spraying until you hear “enough”.';
+      if (next?.kind === 'set-and-spray') return `Then shut off, ${thenSetting(next, units)}.`;
+      return left <= 1 ? 'Then shut off, and that is all.' : 'Spray until you hear “enough”.';
     case 'shut-off':
-      return 'Then shut off.';
     case 'hold-still':
-      return 'Then hands off until the pail has settled.';
+      if (pausing) return now.kind === 'shut-off' ? 'Then hands off until the pail has settled.' : '';
+      if (next?.kind === 'set-and-spray') return `Then ${thenSetting(next, units).replace(/^and /, '')}.`;
+      return left <= 1 ? 'Then that is all.' : '';
     case 'empty-pail':
-      return 'Then empty the pail.';
+      return 'The sweep goes on by itself when the empty pail stands on the scale again.';
+    case 'pail-too-small':
+      return 'A smaller pail or another scale, then go on; or end the sweep here.';
     case 'wait-for-instrument':
       return 'The sweep goes on by itself when it is back.';
     case 'paused':
-      return 'Then a pause.';
     case 'done':
-      return 'Then that is all.';
+      return '';
   }
+}
+
+function thenSetting(
+  next: { readonly setting_Pa: number; readonly turnAwayFirst: boolean; readonly sameAgain: boolean },
+  units: ShownUnits,
+): string {
+  const pressure = pressureText(next.setting_Pa, units);
+  if (!next.sameAgain) return `and turn the dial to ${pressure}`;
+  return next.turnAwayFirst ? `turn the dial away and back to ${pressure}` : `and once more at ${pressure}`;
 }
 
 /** The caption of an announcement; the voice says the same words. */
@@ -118,6 +139,8 @@ export function captionOf(announcement: Announcement, units: ShownUnits): string
       return 'That was not water. Nothing was counted.';
     case 'empty-pail':
       return emptyPail[announcement.because];
+    case 'pail-too-small':
+      return `${tooSmall(announcement.setting_Pa, units)} A smaller pail or another scale, or end here.`;
     case 'instrument-lost':
       return 'The instrument is gone. Plug it back in; the sweep goes on by itself.';
     case 'instrument-back':

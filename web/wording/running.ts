@@ -53,6 +53,7 @@ function quietFigure(sweep: SweepView, units: ShownUnits): string {
       return text.none;
     case 'shut-off':
     case 'hold-still':
+    case 'pail-too-small':
     case 'done':
       return '';
   }

@@ -67,6 +67,29 @@ test('with a modifier, held down, in a field or on another button it is not the 
   expect(act).not.toHaveBeenCalled();
 });
 
+test('on a chosen radio it is the next thing; on one not chosen space chooses, and arrows always move', () => {
+  const act = vi.fn();
+  forget = onNextThing(window, act);
+  const radio = document.body.appendChild(document.createElement('input'));
+  radio.type = 'radio';
+  expect(press(radio, ' ').defaultPrevented).toBe(false);
+  radio.checked = true;
+  press(radio, 'ArrowDown');
+  expect(act).not.toHaveBeenCalled();
+  press(radio, ' ');
+  press(radio, 'b');
+  expect(act).toHaveBeenCalledTimes(2);
+});
+
+test('words that hold the focus count as the page', () => {
+  const act = vi.fn();
+  forget = onNextThing(window, act);
+  const heading = document.body.appendChild(document.createElement('h1'));
+  heading.tabIndex = -1;
+  press(heading, ' ');
+  expect(act).toHaveBeenCalledOnce();
+});
+
 test('on the large button space acts once: its own click on release is held back', () => {
   const act = vi.fn();
   forget = onNextThing(window, act);

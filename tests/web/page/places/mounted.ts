@@ -1,10 +1,16 @@
 /** The whole page over a fake worker. Every test starts from a clean one. */
 import { cleanup, render } from '@testing-library/svelte';
+import { vi } from 'vitest';
 import App from '../../../../web/App.svelte';
 import { Bench } from '../../../../web/state/bench.svelte.ts';
 import { Preferences } from '../../../../web/state/preferences.svelte.ts';
 import { Route } from '../../../../web/state/route.svelte.ts';
 import { FakeBench } from '../fake-bench.ts';
+
+// There is no canvas here: what the plot draws is tested with the charts and in a browser.
+vi.mock('../../../../web/charts/trace-plot.ts', () => ({
+  makeTracePlot: () => ({ show: () => undefined, resize: () => undefined, destroy: () => undefined }),
+}));
 
 export function mountPage() {
   cleanup();

@@ -1,14 +1,14 @@
 import { readdirSync, readFileSync } from 'node:fs';
 import { fireEvent, screen, waitFor, within } from '@testing-library/svelte';
 import { tick } from 'svelte';
-import { expect, test } from 'vitest';
+import { expect, test, vi } from 'vitest';
 import type { SimulatedBenchRequest, SweepSetup } from '../../../../web/contract.ts';
 import { cautionLine } from '../../../../web/wording/cautions.ts';
 import { readingScale } from '../fake-bench.ts';
 import { doneSweep, psi, sampleCatch, sampleSweep } from '../sample-sweep.ts';
 import { mountPage } from './mounted.ts';
 
-const button = (name: string | RegExp) => screen.getByRole('button', { name });
+const button = (name: string | RegExp) => screen.getByRole<HTMLButtonElement>('button', { name });
 const main = () => screen.getByRole('main');
 
 test('the first choice names the four ways to begin, and only places that exist are offered', () => {
@@ -87,14 +87,23 @@ test('the space bar pauses, and goes on', async () => {
 test('the catch in hand is struck out with a reason, and can be taken back once it is closed', async () => {
   const { fake } = mountPage();
   const sweep = sampleSweep();
+  const { start_s } = sweep.running!;
   fake.show({ instrument: readingScale, sweep });
   await tick();
   await fireEvent.click(button('Strike this catch out'));
-  expect(fake.names()).not.toContain('strike');
+  expect(document.activeElement?.textContent).toContain('The catch at 40 psi.');
+  expect(fake.names()).not.toContain('strikeStarted');
   await fireEvent.click(button('wand moved'));
-  await waitFor(() => expect(fake.calls.at(-1)).toEqual({ name: 'strike', args: [-1, 'wand moved'] }));
+  const asked = { name: 'strikeStarted', args: [start_s, 'wand moved'] };
+  await waitFor(() => expect(fake.calls.at(-1)).toEqual(asked));
+  await waitFor(() => expect(document.activeElement).toBe(button(/^Pause/)));
   expect(screen.queryByRole('button', { name: 'Undo' })).toBeNull();
-  const struck = sampleCatch(sweep.catches.length, 40, { struck: true, struckReason: 'wand moved' });
+  // Its edge has moved by a little with the clock.
+  const struck = sampleCatch(sweep.catches.length, 40, {
+    start_s: start_s + 0.02,
+    struck: true,
+    struckReason: 'wand moved',
+  });
   fake.show({
     instrument: readingScale,
     sweep: { ...sweep, running: null, catches: [...sweep.catches, struck] },
@@ -102,6 +111,44 @@ test('the catch in hand is struck out with a reason, and can be taken back once 
   await tick();
   await fireEvent.click(screen.getAllByRole('button', { name: 'Undo' })[0]!);
   expect(fake.calls.at(-1)).toEqual({ name: 'undoStrike', args: [sweep.catches.length] });
+});
+
+test('the panel keeps to its catch, though that closes and the next one runs; then a reason is needed', async () => {
+  const { fake } = mountPage();
+  const sweep = sampleSweep();
+  const { start_s } = sweep.running!;
+  fake.show({ instrument: readingScale, sweep });
+  await tick();
+  await fireEvent.click(button('Strike this catch out'));
+  const strikeOut = button('Strike it out');
+  // While it runs it may go without a reason.
+  expect(strikeOut.disabled).toBe(false);
+  const closed = sampleCatch(sweep.catches.length, 40, { start_s });
+  fake.show({
+    instrument: readingScale,
+    sweep: {
+      ...sweep,
+      settingNow_Pa: psi(30),
+      running: { ...sweep.running!, start_s: start_s + 45 },
+      catches: [...sweep.catches, closed],
+    },
+  });
+  await tick();
+  expect(main().textContent).toContain('The catch at 40 psi.');
+  expect(strikeOut.disabled).toBe(true);
+  await fireEvent.click(button('pail was touched'));
+  expect(fake.calls.at(-1)).toEqual({ name: 'strikeStarted', args: [start_s, 'pail was touched'] });
+});
+
+test('a catch that closed unseen is not struck without a reason: the panel stays and asks', async () => {
+  const { fake } = mountPage();
+  fake.show({ instrument: readingScale, sweep: sampleSweep() });
+  fake.answers.strikeStarted = { ok: false, because: 'reason-needed' };
+  await tick();
+  await fireEvent.click(button('Strike this catch out'));
+  await fireEvent.click(button('Strike it out'));
+  await screen.findByRole('alert');
+  button('wand moved');
 });
 
 test('between catches the newest good one is struck out, never a void one', async () => {
@@ -113,7 +160,8 @@ test('between catches the newest good one is struck out, never a void one', asyn
   await fireEvent.input(screen.getByLabelText('something else'), { target: { value: 'a dog' } });
   await fireEvent.click(button('Strike it out'));
   // The last in the list is void; the one before it is the newest good one.
-  expect(fake.calls.at(-1)).toEqual({ name: 'strike', args: [sweep.catches.length - 2, 'a dog'] });
+  const newest = sweep.catches[sweep.catches.length - 2]!;
+  expect(fake.calls.at(-1)).toEqual({ name: 'strikeStarted', args: [newest.start_s, 'a dog'] });
 });
 
 test('an instrument that is gone is told, with what is kept and what to do', async () => {
@@ -195,7 +243,119 @@ test('any good catch of a finished sweep can be struck out from the table, with 
   await fireEvent.click(button('Strike out 4'));
   expect(main().textContent).toContain('40 psi, 0.34');
   await fireEvent.click(button('pail was touched'));
-  expect(fake.calls.at(-1)).toEqual({ name: 'strike', args: [3, 'pail was touched'] });
+  expect(fake.calls.find(({ name }) => name === 'strike')?.args).toEqual([3, 'pail was touched']);
+});
+
+test('a strike at the result stays at the result, though the worker plans on; one button measures one more', async () => {
+  const { fake, told } = mountPage();
+  const done = doneSweep();
+  fake.show({ instrument: readingScale, sweep: done });
+  await tick();
+  await fireEvent.click(button('Strike out 4'));
+  await fireEvent.click(button('pail was touched'));
+  await waitFor(() => expect(fake.names()).toContain('pause'));
+  const catches = done.catches.map((one) =>
+    one.index === 3 ? { ...one, struck: true, struckReason: 'pail was touched' } : one,
+  );
+  const plan = done.plan.map((one) => (one.setting_Pa === psi(40) ? { ...one, done: 2 } : one));
+  const asking = {
+    kind: 'set-and-spray',
+    setting_Pa: psi(40),
+    turnAwayFirst: true,
+    sameAgain: false,
+  } as const;
+  fake.show({
+    instrument: readingScale,
+    sweep: { ...done, phase: 'setting', prompt: asking, catches, plan },
+  });
+  fake.sink?.announce(asking, 1);
+  fake.show({
+    instrument: readingScale,
+    sweep: { ...done, phase: 'paused', prompt: { kind: 'paused' }, catches, plan },
+  });
+  await tick();
+  expect(main().textContent).toContain('struck out: pail was touched');
+  expect(told).not.toContain('set-and-spray');
+  await fireEvent.click(button('Measure one more'));
+  expect(fake.calls.at(-1)!.name).toBe('goOn');
+  await screen.findByRole('button', { name: /^Go on/ });
+});
+
+test('undone at the result the plan is whole again, and the sweep finishes as it was', async () => {
+  const { fake } = mountPage();
+  fake.show({ instrument: readingScale, sweep: doneSweep() });
+  await tick();
+  fake.show({ instrument: readingScale, sweep: { ...doneSweep(), phase: 'paused' } });
+  await waitFor(() => expect(fake.names()).toContain('goOn'));
+  expect(screen.queryByRole('button', { name: /Measure/ })).toBeNull();
+});
+
+test('leaving a result that waits for one more ends the sweep first', async () => {
+  const { fake } = mountPage();
+  const done = doneSweep();
+  fake.show({ instrument: readingScale, sweep: done });
+  const plan = done.plan.map((one) => ({ ...one, done: 2 }));
+  fake.show({ instrument: readingScale, sweep: { ...done, phase: 'paused', plan } });
+  await tick();
+  await fireEvent.click(button('Another sweep'));
+  await waitFor(() => expect(fake.names()).toEqual(expect.arrayContaining(['endSweep', 'closeInstrument'])));
+  button(/Time by hand/);
+});
+
+test('a new screen begins at its top, with the focus where the next act is', async () => {
+  const { fake } = mountPage();
+  const scrolled: number[] = [];
+  vi.spyOn(window, 'scrollTo').mockImplementation(
+    (...args: unknown[]) => void scrolled.push(args[1] as number),
+  );
+  fake.show({ instrument: readingScale, sweep: sampleSweep() });
+  await tick();
+  expect(document.activeElement).toBe(button(/^Pause/));
+  expect(scrolled).toEqual([0]);
+  await fireEvent.click(button('End the sweep here'));
+  expect(document.activeElement?.textContent).toContain('End it now?');
+  await fireEvent.click(button('Go on measuring'));
+  expect(document.activeElement).toBe(button(/^Pause/));
+  fake.show({ instrument: readingScale, sweep: doneSweep() });
+  await tick();
+  expect(document.activeElement).toBe(screen.getByRole('heading', { level: 1 }));
+  expect(scrolled).toEqual([0, 0]);
+});
+
+test('the set-up’s fold opens on a refusal and stays open while the mistake is put right', async () => {
+  mountPage();
+  await fireEvent.click(button(/simulated bench/));
+  const fold = main().querySelector('details')!;
+  const settings = screen.getByLabelText('Pressure settings');
+  await fireEvent.input(settings, { target: { value: '20 x' } });
+  await fireEvent.click(button('Go'));
+  expect(fold.open).toBe(true);
+  await fireEvent.input(settings, { target: { value: '20 30' } });
+  expect(settings.getAttribute('aria-invalid')).toBeNull();
+  expect(fold.open).toBe(true);
+});
+
+test('a list of settings is typed with a keyboard that has a space', async () => {
+  mountPage();
+  await fireEvent.click(button(/simulated bench/));
+  expect(screen.getByLabelText('Pressure settings').getAttribute('inputmode')).toBe('text');
+  expect(screen.getByLabelText('Rated flow').getAttribute('inputmode')).toBe('decimal');
+});
+
+test('a pail too small is said with what to do: go on after a change, or end', async () => {
+  const { fake } = mountPage();
+  const small = { kind: 'pail-too-small', setting_Pa: psi(60) } as const;
+  fake.show({
+    instrument: readingScale,
+    sweep: sampleSweep({ phase: 'paused', prompt: small, nextPrompt: null, running: null }),
+  });
+  await tick();
+  expect(screen.getByRole('heading', { level: 1 }).textContent).toContain('60\u00a0psi');
+  expect(main().textContent).toContain('smaller pail or another scale');
+  button(/^Go on/);
+  await fireEvent.click(button('End the sweep here'));
+  await fireEvent.click(button('End it'));
+  expect(fake.names()).toContain('endSweep');
 });
 
 test('changes of state reach the live region', async () => {

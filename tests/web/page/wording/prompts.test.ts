@@ -6,7 +6,14 @@ import {
   promptLine,
   spokenOf,
 } from '../../../../web/wording/prompts.ts';
-import { ratedSentence, resultSentence, truthSentence } from '../../../../web/wording/result.ts';
+import { keptFigure } from '../../../../web/wording/logbook.ts';
+import {
+  limitSentence,
+  ratedSentence,
+  resultSentence,
+  trueNozzleConstantText,
+  truthSentence,
+} from '../../../../web/wording/result.ts';
 import { bigFigure } from '../../../../web/wording/running.ts';
 import { catchRow } from '../../../../web/wording/table.ts';
 import { shownUnits, unbroken } from '../../../../web/wording/units.ts';
@@ -34,9 +41,40 @@ test('seconds left are whole and never none', () => {
   expect(promptLine(prompt, us, null)).toBe('Keep spraying.');
 });
 
+const spraying = { kind: 'keep-spraying', setting_Pa: psi(40) } as const;
+const next = { kind: 'set-and-spray', setting_Pa: psi(30), turnAwayFirst: true, sameAgain: false } as const;
+
 test('“that is all” is said only before the last catch', () => {
-  expect(nextLine(null, us, 1)).toBe('Then that is all.');
-  expect(nextLine(null, us, 7)).not.toContain('all');
+  expect(nextLine(spraying, { kind: 'done' }, us, 1, false)).toBe('Then shut off, and that is all.');
+  expect(nextLine({ kind: 'hold-still' }, { kind: 'done' }, us, 1, false)).toBe('Then that is all.');
+  expect(nextLine(spraying, null, us, 7, false)).not.toContain('all');
+});
+
+test('the second line goes on from the first: nobody who has shut off is told to shut off', () => {
+  expect(nextLine(spraying, next, us, 7, false)).toBe('Then shut off, and turn the dial to 30 psi.');
+  for (const now of [{ kind: 'hold-still' }, { kind: 'shut-off', because: 'enough' }] as const) {
+    expect(nextLine(now, next, us, 7, false)).toBe('Then turn the dial to 30 psi.');
+    const again = { ...next, sameAgain: true };
+    expect(nextLine(now, again, us, 7, false)).toBe('Then turn the dial away and back to 30 psi.');
+    expect(nextLine(now, { ...again, turnAwayFirst: false }, us, 7, false)).toBe('Then once more at 30 psi.');
+  }
+});
+
+test('on the way into a pause and in it no setting and no spraying is asked for', () => {
+  expect(nextLine({ kind: 'shut-off', because: 'paused' }, next, us, 7, true)).not.toContain('psi');
+  expect(nextLine({ kind: 'hold-still' }, next, us, 7, true)).toBe('');
+  for (const now of [{ kind: 'paused' }, { kind: 'done' }] as const)
+    expect(nextLine(now, null, us, 7, false)).toBe('');
+  expect(nextLine({ kind: 'empty-pail', because: 'will-not-fit' }, null, us, 7, false)).not.toMatch(/spray/i);
+});
+
+test('a pail too small is said with its setting and what can be done, on the screen and aloud', () => {
+  const small = { kind: 'pail-too-small', setting_Pa: psi(60) } as const;
+  expect(promptLine(small, us, null)).toBe(
+    'This pail or scale can’t take a catch at 60 psi, not even empty.',
+  );
+  expect(nextLine(small, null, us, 7, false)).toMatch(/another scale.*end the sweep/);
+  expect(captionOf(small, us)).toMatch(/60 psi.*another scale, or end here/);
 });
 
 test('a void caption names the reason, an unknown one stays plain', () => {
@@ -89,26 +127,50 @@ test('no figure stands there before there is a ±', () => {
 
 const catches = [20, 40, 60].map((setting, index) => sampleCatch(index, setting));
 
-test('the result is one sentence about the middle setting', () => {
-  expect(resultSentence('Tip 7', samplePicture(catches), us)).toMatch(
-    /^Tip 7 gives 0\.34\d gal\/min, give or take 0\.004, at 40 psi\.$/,
+test('the result is one sentence at the rated pressure where the sweep reaches it, else at the middle setting', () => {
+  const picture = samplePicture(catches);
+  const rated = { ...picture.rated!, ratedPressure_Pa: psi(50) };
+  expect(resultSentence('Tip 7', { ...picture, rated }, us)).toMatch(
+    /^Tip 7 gives 0\.38\d gal\/min, give or take 0\.005, at 50 psi\.$/,
+  );
+  const unrated = { ...picture, rated: null, ratedBecause: 'outside-measured-range' } as const;
+  expect(resultSentence('Tip 7', unrated, us)).toMatch(
+    /^Tip 7 gives 0\.340 gal\/min, give or take 0\.005, at 40 psi\.$/,
   );
 });
 
-test.each([
-  ['below-limit', 'under the limit'],
-  ['above-limit', 'over the limit'],
-  ['cannot-tell-yet', 'cannot tell yet: read the dial at zero'],
-] as const)('the verdict %s is told in words', (verdict, said) => {
-  const rated = { ...samplePicture(catches).rated!, verdict };
-  expect(ratedSentence(rated, us)).toContain(`106 % of rated, give or take 3, at 40 psi: ${said}`);
-  expect(ratedSentence(rated, us)).toContain('common practice with no source');
+test('the Log tells the same flow at the same pressure as the headline, and no k', () => {
+  const picture = samplePicture(catches);
+  const kept = {
+    nozzleConstant_m3_per_s_per_sqrtPa: picture.curve.nozzleConstant_m3_per_s_per_sqrtPa,
+    nozzleConstantExpanded95_m3_per_s_per_sqrtPa: picture.nozzleConstantExpanded95_m3_per_s_per_sqrtPa,
+    toldPressure_Pa: psi(40),
+  };
+  expect(resultSentence('Tip 7', picture, us)).toBe(`Tip 7 gives ${keptFigure(kept, us)}.`);
+  expect(keptFigure({ ...kept, nozzleConstant_m3_per_s_per_sqrtPa: null }, us)).toBe('No curve yet.');
 });
 
-test('the simulated truth is said to be inside or outside the ±, as it is', () => {
+test.each([
+  ['below-limit', 'under the limit of 110 %.'],
+  ['above-limit', 'over the limit of 110 %. Replace it'],
+  ['cannot-tell-yet', 'too near the limit of 110 % to tell yet. Turn the pump off'],
+] as const)(
+  'the verdict %s is told in words, and what to do; where the limit comes from one step deeper',
+  (verdict, said) => {
+    const rated = { ...samplePicture(catches).rated!, verdict };
+    expect(ratedSentence(rated, us)).toContain(`106 % of rated, give or take 3, at 40 psi: ${said}`);
+    expect(ratedSentence(rated, us)).not.toContain('source');
+    expect(limitSentence(rated)).toContain('common practice with no source');
+  },
+);
+
+test('the simulated truth is a flow at a pressure, said to be inside or outside the ±, as it is', () => {
   const picture = samplePicture(catches);
-  expect(truthSentence(SAMPLE_K * 1.004, picture, us)).toContain('0.40 % under the truth, inside the ±');
+  expect(truthSentence(SAMPLE_K * 1.004, picture, us)).toBe(
+    '0.341 gal/min; measured: 0.340, give or take 0.005, at 40 psi; 0.40 % under the truth, inside the ±.',
+  );
   expect(truthSentence(SAMPLE_K * 1.1, picture, us)).toContain('outside the ±');
+  expect(trueNozzleConstantText(SAMPLE_K, picture, us)).toMatch(/^0\.05\d+ gal\/min per √psi$/);
 });
 
 test('a full pail shows what stands in it, and a pause shows no flow', () => {
