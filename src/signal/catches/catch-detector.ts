@@ -203,7 +203,9 @@ class CatchDetector implements CatchListener {
     if (stood_s === null) return;
     if (fill === null) {
       // The catch before was closed on a display that stood still: what comes now is the rest of the same water.
-      if (this.s.frozenWas?.since_s === since_s) this.s.frozenBefore = true;
+      if (this.s.frozenWas?.since_s !== since_s) return;
+      this.s.frozenBefore = true;
+      this.s.flatSince_s = null;
       return;
     }
     if (!heldOnTheLine(this.s, fill, fill.stop_s ?? since_s, since_s, held_kg)) return;

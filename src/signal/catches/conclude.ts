@@ -2,9 +2,10 @@ import type { VoidReason, WithdrawnReason } from '../../base/because.ts';
 import { classifyPour } from './classify.ts';
 import { dripAfter } from './drip.ts';
 import { tellKnock } from './knock.ts';
+import { limits } from './limits.ts';
 import { type Listening, heldOnTheLine } from './listening.ts';
 import { quantisationResonance } from './quantisation-resonance.ts';
-import { type RunningFill, finished, refineStart, steadyPart } from './running-fill.ts';
+import { type RunningFill, finished, jetPush_kg, refineStart, steadyPart } from './running-fill.ts';
 
 /**
  * The end of a pour: judged, and made into a catch. `settled_kg` null: the water was seen to stop, but not its level. Readings
@@ -53,7 +54,9 @@ export function conclude(
   }
   fill.flow_kg_per_s = flow_kg_per_s;
   if (steady !== null) checkResonance(s, fill, steady.residualRms_kg);
-  const because = s.frozenBefore ? 'display-frozen' : verdict.voidBecause;
+  const froze = s.frozenBefore || pushStillShown(s, fill, stop_s);
+  if (froze) fill.warnings.add('display-froze');
+  const because = froze ? 'display-frozen' : verdict.voidBecause;
   closeAs(s, at_s, fill, stop_s, settled_kg, because, seenUntil_s);
   s.closed = { start_s: fill.start_s, before_kg: fill.before_kg, rise_kg, at_s };
 }
@@ -79,6 +82,20 @@ function closeAs(
     ? { flow_kg_per_s: fill.flow_kg_per_s, since_s }
     : null;
   s.fill = null;
+}
+
+/**
+ * The water stopped, says the display, but the jet's push that came with it did not go with it, and nothing flickers: the display
+ * stands still, and how long the water ran on nobody knows.
+ */
+function pushStillShown(s: Listening, fill: RunningFill, stop_s: number): boolean {
+  const { identicalFor_s, identicalSince_s, held_kg } = s.frozen;
+  if (identicalFor_s < limits.frozen_s || s.watch.readingPeriod_s > limits.pushSeenWithin_s) return false;
+  // The start is known to a reading: that much water may look like a push.
+  const least_kg =
+    s.watch.levelTolerance_kg(3, limits.pushSeen_kg) + fill.flow_kg_per_s * s.watch.readingPeriod_s;
+  if (jetPush_kg(s.watch, fill, stop_s) < least_kg) return false;
+  return heldOnTheLine(s, fill, stop_s, identicalSince_s, held_kg);
 }
 
 function checkResonance(s: Listening, fill: RunningFill, residualRms_kg: number): void {

@@ -80,6 +80,10 @@ export const limits = {
   tareHold_s: 0.7,
   frozen_s: 2,
   frozenShare: 0.25,
+  /** A jet's push of this much, and three steps, must be seen to go when the water goes. */
+  pushSeen_kg: 0.005,
+  /** With readings further apart than this the water of one of them is as much as the push, s. */
+  pushSeenWithin_s: 0.3,
   /** Push of a jet for its flow, s: v/g of 24 m/s is 2.4 s; more than this is no jet. */
   jetMost_s: 4.5,
   coarseStep_kg: 0.0049,

@@ -178,6 +178,12 @@ export function refineStart(watch: Watch, fill: RunningFill, stop_s: number): nu
   return near !== null && Math.abs(near.start_s - edge_s) < 0.5 ? near.start_s : edge_s;
 }
 
+/** Step at the start edge that the water can't explain, kg; never negative. */
+export function jetPush_kg(watch: Watch, fill: RunningFill, stop_s: number): number {
+  const opening = steadyPart(watch, fill.start_s, stop_s, 8);
+  return opening === null ? 0 : Math.max(0, opening.at_kg(fill.start_s) - fill.before_kg);
+}
+
 /** Make the finished catch out of a fill, all its doubts with it. */
 export function finished(
   watch: Watch,
@@ -187,8 +193,7 @@ export function finished(
   drip_kg_per_s: number | null,
   voidBecause: VoidReason | null,
 ): DetectedCatch {
-  const opening = steadyPart(watch, fill.start_s, stop_s, 8);
-  const jet_kg = opening === null ? 0 : Math.max(0, opening.at_kg(fill.start_s) - fill.before_kg);
+  const jet_kg = jetPush_kg(watch, fill, stop_s);
   const warnings = new Set(fill.warnings);
   if (watch.step_kg >= limits.coarseStep_kg) warnings.add('coarse-steps');
   if (jet_kg > Math.max(limits.jetMost_s * fill.flow_kg_per_s, watch.levelTolerance_kg(5, 0.05)))

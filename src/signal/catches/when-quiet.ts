@@ -14,6 +14,8 @@ export function whenQuiet(s: Listening, block: Block): void {
   if (Math.abs(slope) < threshold * 1.5) watch.noteIdle();
   if (s.flatSince_s !== null && now - s.flatSince_s >= limits.restartQuiet_s) {
     s.mustRest = false;
+    // The display moves again and the level rests: whatever comes now is new water.
+    s.frozenBefore = false;
     if (s.lowSince_s === null) {
       s.level_kg = watch.history.level_kg(Math.max(now - 1, watch.cleanFrom_s), now + 1e-6);
       if (s.level_kg !== null) s.rests.note(now, s.level_kg);
