@@ -1,6 +1,7 @@
 import type { Refusal } from '../base/outcome.ts';
 import type { BenchRecord } from './bench-record.ts';
 import { standing, standingStrikes } from './standing.ts';
+import { toldPressure_Pa } from './told-pressure.ts';
 
 /** One line of the list of sweeps. Can be made without reading a catch or a reading. */
 export interface SweepSummary {
@@ -18,6 +19,8 @@ export interface SweepSummary {
   /** As shown when the sweep ended; null before. */
   readonly nozzleConstant_m3_per_s_per_sqrtPa: number | null;
   readonly nozzleConstantExpanded95_m3_per_s_per_sqrtPa: number | null;
+  /** Where its flow is told: at the rated pressure if the sweep reaches it, else at the middle setting. */
+  readonly toldPressure_Pa: number | null;
   /** Why this sweep can't be opened, for instance `storage-newer` with both numbers; null when it can. */
   readonly unreadable: Refusal | null;
 }
@@ -46,6 +49,7 @@ export function summarise(records: readonly BenchRecord[], catchesKept: number):
     struck: standingStrikes(records).length,
     nozzleConstant_m3_per_s_per_sqrtPa: shown?.curve?.nozzleConstant_m3_per_s_per_sqrtPa ?? null,
     nozzleConstantExpanded95_m3_per_s_per_sqrtPa: shown?.nozzleConstantExpanded95_m3_per_s_per_sqrtPa ?? null,
+    toldPressure_Pa: toldPressure_Pa(begun.setup.settings_Pa, shown?.rated ?? null),
     unreadable: null,
   };
 }
@@ -76,6 +80,7 @@ export function summariseUnreadable(sweepId: string, stored: unknown, unreadable
     struck: 0,
     nozzleConstant_m3_per_s_per_sqrtPa: null,
     nozzleConstantExpanded95_m3_per_s_per_sqrtPa: null,
+    toldPressure_Pa: null,
     unreadable,
   };
 }

@@ -1,7 +1,7 @@
 import { catchRows, drawFrom, goSimulated, numbersIn, openPage, truthLine } from './bench-page.ts';
 import { expect, test } from './browser.ts';
 
-test('a five-setting, three-catch sweep at 20x ends by itself after Go, with k within its own ± of the truth (draws from 7)', async ({
+test('a five-setting, three-catch sweep at 20x ends by itself after Go, with the flow within its own ± of the truth (draws from 7)', async ({
   served,
   open,
 }) => {
@@ -24,7 +24,7 @@ test('a five-setting, three-catch sweep at 20x ends by itself after Go, with k w
   await expect(truthLine(page)).toBeVisible({ timeout: 120_000 });
   expect(await touches()).toBe(afterGo);
 
-  // "Its true k is T …; measured: M …, give or take U; …": judged here, not by the page's own verdict.
+  // "T gal/min; measured: M, give or take U, at 40 psi; …": judged here, not by the page's own verdict.
   const [truth, measured, plusMinus] = numbersIn((await truthLine(page).textContent()) ?? '');
   expect(plusMinus!).toBeGreaterThan(0);
   expect(plusMinus! / measured!).toBeLessThan(0.05);

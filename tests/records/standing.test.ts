@@ -83,6 +83,8 @@ describe('the summary of a sweep', () => {
       struck: 1,
       nozzleConstant_m3_per_s_per_sqrtPa: 4.8e-8,
       nozzleConstantExpanded95_m3_per_s_per_sqrtPa: 2.5e-9,
+      // The rated pressure, because the sweep was compared with its rating there.
+      toldPressure_Pa: 275790,
       unreadable: null,
     });
   });
@@ -90,6 +92,8 @@ describe('the summary of a sweep', () => {
   it('is unfinished and without a number until the sweep has ended', () => {
     expect(summarise([aSweep(1), aCatch(2, 1, 0)], 1)).toMatchObject({
       finished: false,
+      // Of two settings the lower.
+      toldPressure_Pa: 137895,
       catches: 1,
       nozzleConstant_m3_per_s_per_sqrtPa: null,
     });

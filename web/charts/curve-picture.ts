@@ -5,6 +5,7 @@
 import { ticks } from 'd3-array';
 import { area, line } from 'd3-shape';
 import type { CatchView, CurvePicture, PlannedSetting } from '../contract.ts';
+import { doubtsOf } from '../wording/doubts.ts';
 import { plain, significant } from '../wording/number.ts';
 import type { ShownUnits } from '../wording/units.ts';
 
@@ -29,15 +30,28 @@ export interface Size {
 
 export interface Upright {
   readonly x: number;
+  /** Empty where it would run into its neighbour's. */
   readonly label: string;
   readonly lit: boolean;
   /** Heights of the hollow marks, from the foot upwards. */
   readonly toDo: readonly number[];
-  readonly mean: { readonly y: number; readonly low: number; readonly high: number } | null;
-  /** Heights of the single catches, when there is more than one. */
-  readonly repeats: readonly number[];
+  readonly mean: {
+    readonly y: number;
+    readonly low: number;
+    readonly high: number;
+    /** Every catch in it is doubtful: drawn open. */
+    readonly doubtful: boolean;
+  } | null;
+  /** The single catches, when there is more than one; `dx` keeps those of nearly one height from melting together. */
+  readonly repeats: readonly Repeat[];
   /** Heights of catches struck out that had a number. */
   readonly struck: readonly number[];
+}
+
+export interface Repeat {
+  readonly y: number;
+  readonly dx: number;
+  readonly doubtful: boolean;
 }
 
 export interface DrawnCurve {
@@ -52,6 +66,8 @@ export interface DrawnCurve {
   readonly curve: string | null;
   readonly band: string | null;
   readonly rated: string | null;
+  /** Some mark is open, which then has to be said. */
+  readonly doubtful: boolean;
   readonly ratedLabel: { readonly x: number; readonly y: number } | null;
   readonly running: {
     readonly x: number;
@@ -64,6 +80,14 @@ export interface DrawnCurve {
 const MARGIN = { left: 46, right: 16, top: 26, bottom: 44 } as const;
 const TO_DO_STEP = 13;
 const CURVE_STEPS = 48;
+/** Ticks nearer than this melt into one. */
+const TICK_GAP = 6;
+/** Where a tick begins, beside its upright: right, left, further right, further left. */
+const TICK_LANES = [8, -17, 20, -29] as const;
+export const TICK_LENGTH = 9;
+/** A digit of the chart's lettering, a little more than it takes. */
+const DIGIT_WIDTH = 9;
+const RATED_LABEL_WIDTH = 40;
 
 const good = (thisCatch: CatchView): boolean =>
   thisCatch.voidBecause === null && !thisCatch.struck && thisCatch.flow_m3_per_s !== null;
@@ -158,12 +182,27 @@ export function drawCurve(input: CurveInput, size: Size): DrawnCurve | null {
 
   return {
     plot,
-    uprights: input.plan.map((setting) => drawUpright(setting, input, x, y, plot.bottom)),
+    uprights: spaced(input.plan.map((setting) => drawUpright(setting, input, x, y, plot.bottom))),
     levels: flows === null ? [] : levelsOf(flows, units, y),
     curve: inside.length > 1 ? curve(inside) : null,
     band: inside.length > 1 ? band(inside) : null,
     rated: rated === null ? null : ratedLine(steps),
-    ratedLabel: rated === null ? null : { x: plot.right, y: y(ratedAt(rated, range.high)) + 36 },
+    ratedLabel:
+      rated === null
+        ? null
+        : placeRatedLabel(
+            input.plan.map(({ setting_Pa }) => x(setting_Pa)),
+            plot.right,
+            (at) => {
+              const pressure =
+                range.low + ((at - plot.left) / (plot.right - plot.left)) * (range.high - range.low);
+              const measured = picture?.curve.nozzleConstant_m3_per_s_per_sqrtPa;
+              const over =
+                measured !== undefined && measured * Math.sqrt(pressure) > ratedAt(rated, pressure);
+              return y(ratedAt(rated, pressure)) + (over ? 24 : -10);
+            },
+          ),
+    doubtful: input.catches.some((thisCatch) => good(thisCatch) && isDoubtful(thisCatch)),
     running:
       running === null
         ? null
@@ -184,7 +223,7 @@ function drawUpright(
   bottom: number,
 ): Upright {
   const here = input.catches.filter((thisCatch) => thisCatch.setting_Pa === setting.setting_Pa);
-  const flows = here.filter(good).map((thisCatch) => thisCatch.flow_m3_per_s!);
+  const counted = here.filter(good);
   const remaining = Math.max(0, setting.wanted - setting.done);
   return {
     x: x(setting.setting_Pa),
@@ -192,11 +231,55 @@ function drawUpright(
     lit: setting.setting_Pa === input.litSetting_Pa,
     toDo: Array.from({ length: remaining }, (_, index) => bottom - 12 - index * TO_DO_STEP),
     mean: meanMark(setting.setting_Pa, here, input.picture, y),
-    repeats: flows.length > 1 ? flows.map(y) : [],
+    repeats: counted.length > 1 ? repeatTicks(counted, y) : [],
     struck: here.flatMap((thisCatch) =>
       thisCatch.struck && thisCatch.flow_m3_per_s !== null ? [y(thisCatch.flow_m3_per_s)] : [],
     ),
   };
+}
+
+const isDoubtful = (thisCatch: CatchView): boolean => doubtsOf(thisCatch).length > 0;
+
+function repeatTicks(catches: readonly CatchView[], y: (flow_m3_per_s: number) => number): Repeat[] {
+  const last: number[] = [];
+  return catches
+    .map((thisCatch) => ({ y: y(thisCatch.flow_m3_per_s!), doubtful: isDoubtful(thisCatch) }))
+    .sort((a, b) => a.y - b.y)
+    .map((tick) => {
+      const free = TICK_LANES.findIndex((_, lane) => tick.y - (last[lane] ?? -Infinity) >= TICK_GAP);
+      const lane = Math.max(0, free);
+      last[lane] = tick.y;
+      return { ...tick, dx: TICK_LANES[lane]! };
+    });
+}
+
+/** Leaves out labels that would run into one already written; the lit one is always there. */
+function spaced(uprights: readonly Upright[]): Upright[] {
+  const written: { from: number; to: number }[] = [];
+  const fits = ({ x, label }: Upright): boolean => {
+    const half = (label.length * DIGIT_WIDTH) / 2;
+    const free = written.every(({ from, to }) => x + half + 4 < from || x - half - 4 > to);
+    if (free) written.push({ from: x - half, to: x + half });
+    return free;
+  };
+  const first = uprights.find(({ lit }) => lit);
+  if (first !== undefined) fits(first);
+  const shown = new Set(
+    [...uprights].sort((a, b) => a.x - b.x).filter((upright) => upright === first || fits(upright)),
+  );
+  return uprights.map((upright) => (shown.has(upright) ? upright : { ...upright, label: '' }));
+}
+
+/** In the rightmost gap between uprights that is wide enough, so that none crosses it; else at the right edge. */
+function placeRatedLabel(
+  uprights: readonly number[],
+  right: number,
+  yAt: (x: number) => number,
+): { x: number; y: number } {
+  const edges = [...uprights, right].sort((a, b) => b - a);
+  const gap = edges.findIndex((edge, index) => edge - (edges[index + 1] ?? Infinity) >= RATED_LABEL_WIDTH);
+  const x = gap < 0 ? right - RATED_LABEL_WIDTH / 2 : (edges[gap]! + edges[gap + 1]!) / 2;
+  return { x, y: yAt(x) };
 }
 
 /** The worker's mean where it has one; before that a lone catch stands for itself with its own ±, never a mean without one. */
@@ -207,13 +290,14 @@ function meanMark(
   y: (flow_m3_per_s: number) => number,
 ): Upright['mean'] {
   const mean = picture?.settings.find((candidate) => candidate.setting_Pa === setting_Pa);
+  const lone = here.filter(good);
   const mark = (flow: number, half: number): Upright['mean'] => ({
     y: y(flow),
     low: y(flow - half),
     high: y(flow + half),
+    doubtful: lone.length > 0 && lone.every(isDoubtful),
   });
   if (mean !== undefined) return mark(mean.flow_m3_per_s, mean.expandedUncertainty95_m3_per_s);
-  const lone = here.filter(good);
   const only = lone.length === 1 ? lone[0] : undefined;
   return only === undefined ? null : mark(only.flow_m3_per_s!, only.expandedUncertainty95_m3_per_s ?? 0);
 }

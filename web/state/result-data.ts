@@ -19,6 +19,8 @@ export interface ResultData {
   readonly picture: CurvePicture | null;
   readonly pictureBecause: Because | null;
   readonly warnings: readonly Because[];
+  /** Lines of the recording that could not be read; 0 where it is not known. */
+  readonly linesRefused: number;
   readonly trueNozzleConstant_m3_per_s_per_sqrtPa: number | null;
 }
 
@@ -32,6 +34,7 @@ export function resultOfSweep(sweep: SweepView): ResultData {
     picture: sweep.picture,
     pictureBecause: sweep.pictureBecause,
     warnings: sweep.warnings,
+    linesRefused: 0,
     trueNozzleConstant_m3_per_s_per_sqrtPa: sweep.trueNozzleConstant_m3_per_s_per_sqrtPa,
   };
 }
@@ -57,6 +60,7 @@ export function resultOfFile(file: AnalysedFile, setup: SweepSetup | null): Resu
     picture,
     pictureBecause: analysis.curveBecause,
     warnings: analysis.warnings,
+    linesRefused: analysis.linesRefused,
     trueNozzleConstant_m3_per_s_per_sqrtPa: null,
   };
 }

@@ -69,7 +69,7 @@ export const becauseSentences: Readonly<Record<Because, Sentence>> = {
   'line-unit-missing': s(
     'The scale sends a number without a unit.',
     LINE_KEPT,
-    'Say which unit it shows, under “a bare number means”.',
+    'Say which unit it shows, under “a number without a unit means”.',
   ),
 
   // Readings that are not continuous.

@@ -1,6 +1,6 @@
 /** A kept sweep in one line each: when, and what came out. */
 import type { KeptSweep } from '../contract.ts';
-import { giveOrTake } from './number.ts';
+import { flowAt } from './result.ts';
 import type { ShownUnits } from './units.ts';
 
 /** Date and time where it was measured, in the reader's way of writing. */
@@ -14,10 +14,16 @@ export function keptWhen(kept: Pick<KeptSweep, 'startedAt_ms' | 'timeZone'>, loc
   }
 }
 
-export function keptFigure(kept: KeptSweep, units: ShownUnits): string {
+/** "0.412 gal/min, give or take 0.005, at 40 psi": the flow that the curve gives there. */
+export function keptFigure(
+  kept: Pick<
+    KeptSweep,
+    'nozzleConstant_m3_per_s_per_sqrtPa' | 'nozzleConstantExpanded95_m3_per_s_per_sqrtPa' | 'toldPressure_Pa'
+  >,
+  units: ShownUnits,
+): string {
   const k = kept.nozzleConstant_m3_per_s_per_sqrtPa;
   const half = kept.nozzleConstantExpanded95_m3_per_s_per_sqrtPa;
-  if (k === null || half === null) return 'No curve yet.';
-  const unit = units.nozzleConstant;
-  return `k: ${giveOrTake(unit.fromSI(k), unit.fromSI(half), unit.label)}`;
+  if (k === null || half === null || kept.toldPressure_Pa === null) return 'No curve yet.';
+  return flowAt(k, half, kept.toldPressure_Pa, units);
 }

@@ -1,42 +1,61 @@
 /** The sentences of a result. First level: trade language, no statistics. */
+import { toldPressure_Pa } from '../../src/records/told-pressure.ts';
 import type { Analysis, CurvePicture, RatedComparison } from '../contract.ts';
-import { fixed, giveOrTake, withUncertainty } from './number.ts';
+import { fixed, giveOrTake, significant, withUncertainty } from './number.ts';
 import { pressureText } from './prompts.ts';
 import type { ShownUnits } from './units.ts';
 
-/** The setting whose flow is told first: the middle one of those measured. */
-export function headlineSetting(picture: CurvePicture): CurvePicture['settings'][number] | null {
-  const sorted = [...picture.settings].sort((a, b) => a.setting_Pa - b.setting_Pa);
-  return sorted[Math.floor((sorted.length - 1) / 2)] ?? null;
+/** "0.412 gal/min, give or take 0.005, at 40 psi": flow of a curve with this k, k·√pressure with the ± of k. */
+export function flowAt(
+  nozzleConstant_m3_per_s_per_sqrtPa: number,
+  expanded_m3_per_s_per_sqrtPa: number,
+  pressure_Pa: number,
+  units: ShownUnits,
+): string {
+  const root = Math.sqrt(pressure_Pa);
+  const flow = giveOrTake(
+    units.flow.fromSI(nozzleConstant_m3_per_s_per_sqrtPa * root),
+    units.flow.fromSI(expanded_m3_per_s_per_sqrtPa * root),
+    units.flow.label,
+  );
+  return `${flow}, at ${pressureText(pressure_Pa, units)}`;
+}
+
+/** Where this result's flow is told: the rated pressure if the sweep reaches it, else the middle setting; null without a setting. */
+export function headlinePressure_Pa(picture: CurvePicture): number | null {
+  return toldPressure_Pa(
+    picture.settings.map(({ setting_Pa }) => setting_Pa),
+    picture.rated,
+  );
 }
 
 export function resultSentence(tipName: string, picture: CurvePicture, units: ShownUnits): string {
-  const headline = headlineSetting(picture);
-  if (headline === null) return `${tipName}: no setting with a flow yet.`;
-  const flow = giveOrTake(
-    units.flow.fromSI(headline.flow_m3_per_s),
-    units.flow.fromSI(headline.expandedUncertainty95_m3_per_s),
-    units.flow.label,
-  );
-  return `${tipName} gives ${flow}, at ${pressureText(headline.setting_Pa, units)}.`;
+  const pressure_Pa = headlinePressure_Pa(picture);
+  if (pressure_Pa === null) return `${tipName}: no setting with a flow yet.`;
+  const { nozzleConstant_m3_per_s_per_sqrtPa: k } = picture.curve;
+  return `${tipName} gives ${flowAt(k, picture.nozzleConstantExpanded95_m3_per_s_per_sqrtPa, pressure_Pa, units)}.`;
 }
 
-const verdicts: Readonly<Record<RatedComparison['verdict'], string>> = {
-  'below-limit': 'under the limit',
-  'above-limit': 'over the limit: replace it if a second sweep says the same',
-  'cannot-tell-yet': 'cannot tell yet: read the dial at zero',
+const verdicts: Readonly<Record<RatedComparison['verdict'], (limit: string) => string>> = {
+  'below-limit': (limit) => `under ${limit}.`,
+  'above-limit': (limit) => `over ${limit}. Replace it if a second sweep says the same.`,
+  'cannot-tell-yet': (limit) =>
+    `too near ${limit} to tell yet. Turn the pump off and let the pressure out: does the dial show zero?`,
 };
 
-/** "104 % of rated, give or take 3: under the limit of 110 % (a habit of the trade, no source)." */
+/** "104 % of rated, give or take 3, at 40 psi: under the limit of 110 %." Where the limit comes from is said one step deeper. */
 export function ratedSentence(rated: RatedComparison, units: ShownUnits): string {
   const cut = withUncertainty(rated.ratio * 100, rated.ratioExpandedUncertainty95 * 100);
   const percent =
     cut === null
       ? `${fixed(rated.ratio * 100, 0)} % of rated`
       : `${cut.value} % of rated, give or take ${cut.plusMinus}`;
-  const limit = fixed(rated.limitRatio * 100, 0);
   const at = pressureText(rated.ratedPressure_Pa, units);
-  return `${percent}, at ${at}: ${verdicts[rated.verdict]}. The limit of ${limit} % is a habit of the trade, common practice with no source.`;
+  return `${percent}, at ${at}: ${verdicts[rated.verdict](`the limit of ${fixed(rated.limitRatio * 100, 0)} %`)}`;
+}
+
+export function limitSentence(rated: RatedComparison): string {
+  return `The limit of ${fixed(rated.limitRatio * 100, 0)} % is a habit of the trade, common practice with no source.`;
 }
 
 /** k in the person's units, with its ±. */
@@ -56,19 +75,38 @@ export function exponentText(curve: NonNullable<Analysis['curve']>): string | nu
   return cut === null ? null : `${cut.value}, standard uncertainty ${cut.plusMinus}`;
 }
 
-/** Whether the simulated truth lies inside the stated ±; told only for simulated tips. */
+/** Whether the simulated truth lies inside the stated ±; told only for simulated tips, at the pressure of the headline. */
 export function truthSentence(
   truth_m3_per_s_per_sqrtPa: number,
   picture: CurvePicture,
   units: ShownUnits,
 ): string {
-  const unit = units.nozzleConstant;
+  const pressure_Pa = headlinePressure_Pa(picture);
+  const root = Math.sqrt(pressure_Pa ?? 0);
   const measured = picture.curve.nozzleConstant_m3_per_s_per_sqrtPa;
   const half = picture.nozzleConstantExpanded95_m3_per_s_per_sqrtPa;
   const inside = Math.abs(measured - truth_m3_per_s_per_sqrtPa) <= half;
-  const cut = withUncertainty(unit.fromSI(truth_m3_per_s_per_sqrtPa), unit.fromSI(half));
-  const shown = cut === null ? String(unit.fromSI(truth_m3_per_s_per_sqrtPa)) : cut.value;
+  const shown = (constant: number): string => {
+    const cut = withUncertainty(units.flow.fromSI(constant * root), units.flow.fromSI(half * root));
+    return cut?.value ?? significant(units.flow.fromSI(constant * root), 3);
+  };
+  const plusMinus = withUncertainty(1, units.flow.fromSI(half * root))?.plusMinus ?? '–';
   const off = measured / truth_m3_per_s_per_sqrtPa - 1;
   const percent = `${fixed(Math.abs(off) * 100, 2)} % ${off < 0 ? 'under' : 'over'} the truth`;
-  return `Its true k is ${shown} ${unit.label}; measured: ${nozzleConstantText(picture, units)}; ${percent}, ${inside ? 'inside the ±.' : 'outside the ±; that happens about once in twenty.'}`;
+  const at = pressure_Pa === null ? '' : `, at ${pressureText(pressure_Pa, units)}`;
+  return `${shown(truth_m3_per_s_per_sqrtPa)} ${units.flow.label}; measured: ${shown(measured)}, give or take ${plusMinus}${at}; ${percent}, ${inside ? 'inside the ±.' : 'outside the ±; that happens about once in twenty.'}`;
+}
+
+/** k of the simulated tip, for the step below. */
+export function trueNozzleConstantText(
+  truth_m3_per_s_per_sqrtPa: number,
+  picture: CurvePicture,
+  units: ShownUnits,
+): string {
+  const unit = units.nozzleConstant;
+  const cut = withUncertainty(
+    unit.fromSI(truth_m3_per_s_per_sqrtPa),
+    unit.fromSI(picture.nozzleConstantExpanded95_m3_per_s_per_sqrtPa),
+  );
+  return `${cut?.value ?? significant(unit.fromSI(truth_m3_per_s_per_sqrtPa), 3)} ${unit.label}`;
 }

@@ -63,6 +63,53 @@ test('a struck catch leaves the repeats and is crossed', () => {
   expect([upright.repeats.length, upright.struck.length]).toEqual([0, 1]);
 });
 
+test('a doubtful catch is an open mark, and a mean is open when all its catches are doubtful', () => {
+  const doubtful = { warnings: ['coarse-steps'] } as const;
+  const at40 = (...more: object[]) =>
+    drawCurve(input({ catches: more.map((one, index) => sampleCatch(index, 40, one)) }), size)!;
+  expect(at40(doubtful, doubtful).uprights[2]!.mean!.doubtful).toBe(true);
+  const mixed = at40(doubtful, {});
+  expect(mixed.uprights[2]!.mean!.doubtful).toBe(false);
+  expect(mixed.uprights[2]!.repeats.filter((one) => one.doubtful)).toHaveLength(1);
+  expect([mixed.doubtful, at40({}, { warnings: ['simulated'] }).doubtful]).toEqual([true, false]);
+});
+
+test('repeats of nearly one height stand beside each other instead of melting together', () => {
+  const same = { flow_m3_per_s: sampleCatch(0, 40).flow_m3_per_s };
+  const catches = [0, 1, 2].map((index) => sampleCatch(index, 40, same));
+  const { repeats } = drawCurve(input({ catches }), size)!.uprights[2]!;
+  expect(new Set(repeats.map(({ dx }) => dx)).size).toBe(3);
+  const apart = [0, 1].map((index) =>
+    sampleCatch(index, 40, { flow_m3_per_s: same.flow_m3_per_s! * (1 + index) }),
+  );
+  const lanes = drawCurve(input({ catches: apart }), size)!.uprights[2]!.repeats.map(({ dx }) => dx);
+  expect(new Set(lanes).size).toBe(1);
+});
+
+test.each([285, 355, 600])(
+  'twelve settings in %i px: no two labels run into each other, the lit one is there',
+  (width) => {
+    const plan = Array.from({ length: 12 }, (_, index) => ({
+      setting_Pa: psi(15 + 5 * index),
+      wanted: 1,
+      done: 0,
+    }));
+    const drawn = drawCurve(input({ plan, litSetting_Pa: psi(35) }), { width, height: 270 })!;
+    const written = drawn.uprights.filter(({ label }) => label !== '');
+    expect(written.some(({ lit }) => lit)).toBe(true);
+    // Two digits of 15 px lettering are about 17 px wide.
+    for (const [index, { x }] of written.slice(1).entries())
+      expect(x - written[index]!.x).toBeGreaterThan(18);
+    expect(drawn.uprights).toHaveLength(12);
+  },
+);
+
+test.each([285, 355, 600])('in %i px no upright crosses the word “rated”', (width) => {
+  const drawn = drawCurve(input(), { width, height: 270 })!;
+  const { x } = drawn.ratedLabel!;
+  for (const upright of drawn.uprights) expect(Math.abs(upright.x - x)).toBeGreaterThan(19);
+});
+
 test('every drawn number is finite, also for one setting only', () => {
   const plan = [{ setting_Pa: psi(40), wanted: 1, done: 0 }];
   for (const drawn of [

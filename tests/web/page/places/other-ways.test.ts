@@ -92,6 +92,7 @@ test('the log lists kept sweeps, newest first, and an unfinished simulated one c
     catches: 3,
     nozzleConstant_m3_per_s_per_sqrtPa: null,
     nozzleConstantExpanded95_m3_per_s_per_sqrtPa: null,
+    toldPressure_Pa: null,
   };
   fake.answers.listSweeps = {
     ok: true,
