@@ -43,6 +43,7 @@ export const voidReasons = [
   'unit-unknown',
   'capture-ended-while-filling',
   'no-steady-window',
+  'running-at-the-start',
 ] as const;
 
 /** Why something announced as filling was judged not to be water. */

@@ -131,6 +131,11 @@ export const becauseSentences: Readonly<Record<Because, Sentence>> = {
     'Switch the scale to g, kg, lb or oz.',
   ),
   'capture-ended-while-filling': s('The recording ends while water runs.', CATCH_OVER),
+  'running-at-the-start': s(
+    'The water ran already when the first reading came.',
+    CATCH_OVER,
+    'Begin to spray when you are asked to.',
+  ),
   'no-steady-window': s(
     'The flow was never steady long enough.',
     CATCH_OVER,

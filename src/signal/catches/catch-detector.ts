@@ -179,6 +179,7 @@ class CatchDetector implements CatchListener {
       this.endAtTare(at_s, this.s.fill, before_s);
     } else if (this.state === 'maybe') this.s.events.push({ kind: 'maybe-not', at_s });
     this.s.events.push({ kind: 'tared', at_s });
+    this.s.neverRested = false;
     this.s.empty_kg = null;
     const wasAway = this.s.state === 'away';
     this.s.watch.restart();

@@ -56,7 +56,8 @@ export function conclude(
   if (steady !== null) checkResonance(s, fill, steady.residualRms_kg);
   const froze = s.frozenBefore || pushStillShown(s, fill, stop_s);
   if (froze) fill.warnings.add('display-froze');
-  const because = froze ? 'display-frozen' : verdict.voidBecause;
+  const seen = fill.startUnseen ? 'running-at-the-start' : verdict.voidBecause;
+  const because = froze ? 'display-frozen' : seen;
   closeAs(s, at_s, fill, stop_s, settled_kg, because, seenUntil_s);
   s.closed = { start_s: fill.start_s, before_kg: fill.before_kg, rise_kg, at_s };
 }

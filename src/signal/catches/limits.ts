@@ -77,6 +77,8 @@ export const limits = {
   shortHoleReadings: 3.6,
   /** After a restart: flat this long before water can be heard, so that water already running has no false start. */
   restartQuiet_s: 0.8,
+  /** Risen from the first reading on for so long: water that ran before. */
+  runsFromStart_s: 3.5,
   tareHold_s: 0.7,
   frozen_s: 2,
   frozenShare: 0.25,

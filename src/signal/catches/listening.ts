@@ -27,6 +27,8 @@ export class Listening {
   lostLines: { readonly at_s: number; readonly because: GapReason } | null = null;
   /** No water is heard before the level has been flat for a while. */
   mustRest = true;
+  /** Nothing but a rise has been seen since the readings began. */
+  neverRested = true;
   flatSince_s: number | null = null;
   steepSince_s: number | null = null;
   lowSince_s: number | null = null;
@@ -101,6 +103,7 @@ export function toQuiet(s: Listening): void {
 
 export function goAway(s: Listening, now: number, mass_kg: number): void {
   s.events.push({ kind: 'lifted', at_s: now });
+  s.neverRested = false;
   toQuiet(s);
   s.state = 'away';
   s.away = createAwayWatch(limits, mass_kg);

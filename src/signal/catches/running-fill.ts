@@ -22,6 +22,8 @@ export class RunningFill {
     public start_s: number,
     public before_kg: number,
     flow_kg_per_s: number,
+    /** It ran already when the readings began: the start is only their first. */
+    readonly startUnseen = false,
   ) {
     this.flow_kg_per_s = flow_kg_per_s;
   }

@@ -9,6 +9,8 @@ import { createStepFinder } from './step-finder.ts';
 export class Watch {
   readonly history: History = createHistory();
   slope_kg_per_s = 0;
+  /** False while there are too few readings for a slope; it is given as 0 then. */
+  slopeKnown = false;
   /** Readings before this time belong to another life of the pail (lift, tare, gap) and are not looked at. */
   cleanFrom_s = -Infinity;
   private averager = createBlockAverager();
@@ -60,7 +62,9 @@ export class Watch {
     const from_s = Math.max(block.time_s - this.window_s + 1e-6, this.cleanFrom_s);
     const from = this.history.indexAt(from_s);
     const enough = times_s.length - from >= limits.windowLeastReadings - 1;
-    this.slope_kg_per_s = (enough ? theilSenSlope(times_s, masses_kg, from, times_s.length) : null) ?? 0;
+    const slope = enough ? theilSenSlope(times_s, masses_kg, from, times_s.length) : null;
+    this.slopeKnown = slope !== null;
+    this.slope_kg_per_s = slope ?? 0;
     return block;
   }
 
@@ -73,6 +77,7 @@ export class Watch {
     this.history.clear();
     this.averager = createBlockAverager();
     this.slope_kg_per_s = 0;
+    this.slopeKnown = false;
     this.cleanFrom_s = -Infinity;
   }
 

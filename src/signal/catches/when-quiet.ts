@@ -1,6 +1,7 @@
 import type { Block } from './block-average.ts';
 import { limits } from './limits.ts';
 import { type Listening, goAway, liftedBelow_kg, restAt } from './listening.ts';
+import { runsFromTheStart } from './running-at-the-start.ts';
 import { arm, armAt } from './when-maybe.ts';
 
 /** Quiet: the pail stands there, or it is away. Arms on a steep slope; hears lifts, knocks, and a closed catch that falls back. */
@@ -9,11 +10,12 @@ export function whenQuiet(s: Listening, block: Block): void {
   const { time_s: now, mass_kg } = block;
   const slope = watch.slope_kg_per_s;
   const threshold = watch.threshold_kg_per_s;
-  const flat = Math.abs(slope) < threshold / 2;
+  const flat = watch.slopeKnown && Math.abs(slope) < threshold / 2;
   s.flatSince_s = flat ? (s.flatSince_s ?? now) : null;
   if (Math.abs(slope) < threshold * 1.5) watch.noteIdle();
   if (s.flatSince_s !== null && now - s.flatSince_s >= limits.restartQuiet_s) {
     s.mustRest = false;
+    s.neverRested = false;
     // The display moves again and the level rests: whatever comes now is new water.
     s.frozenBefore = false;
     if (s.lowSince_s === null) {
@@ -30,7 +32,7 @@ export function whenQuiet(s: Listening, block: Block): void {
     });
     s.closed = null;
   }
-  if (isLifted(s, now, mass_kg)) return;
+  if (isLifted(s, now, mass_kg) || runsFromTheStart(s, now)) return;
   if (s.knocks.push(watch, now) !== null && s.steepSince_s === null)
     s.events.push({ kind: 'bumped', at_s: now });
   if (slope < threshold || s.mustRest) s.steepSince_s = null;

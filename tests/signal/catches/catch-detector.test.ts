@@ -128,6 +128,7 @@ const voids: Record<string, () => CatchEvent[]> = {
     ),
   'capture-ended-while-filling': () => hear([{ flat_s: 5 }, { pour_g_per_s: 20, lasts_s: 10 }]),
 };
+voids['running-at-the-start'] = () => hear([{ pour_g_per_s: 20, lasts_s: 10, jet_g: 8 }, { flat_s: 8 }]);
 for (const because of gapReasons)
   voids[because] = () =>
     hearWith(
