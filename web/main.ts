@@ -8,6 +8,7 @@ import { StayAwake } from './asking/stay-awake.ts';
 import { connectBench } from './client.ts';
 import { browserSounds } from './sound/announcer.ts';
 import { Bench } from './state/bench.svelte.ts';
+import { KeptSetup } from './state/kept-setup.ts';
 import { Preferences } from './state/preferences.svelte.ts';
 import { Route } from './state/route.svelte.ts';
 
@@ -36,6 +37,7 @@ mount(App, {
   props: {
     bench,
     preferences,
+    keptSetup: new KeptSetup(storeOrNull()),
     route: new Route(window),
     hasVoice: () => sounds.hasVoice(),
     random: () => crypto.getRandomValues(new Uint32Array(1))[0] ?? 1,

@@ -1,6 +1,7 @@
 import type { AnalysedFile, SimulatedBenchRequest, SimulatedScenario, SimulatedSpeed } from '../contract.ts';
 import type { UnitSystem } from '../wording/units.ts';
 import { HandTiming } from './hand-timing.svelte.ts';
+import { KeptSetup } from './kept-setup.ts';
 import { SetupForm } from './setup-form.svelte.ts';
 
 export type BenchStep = 'choice' | 'instrument' | 'setup' | 'hand' | 'capture';
@@ -20,10 +21,20 @@ export class BenchStage {
   file = $state.raw<{ readonly name: string; readonly result: AnalysedFile } | null>(null);
   hand = $state.raw(new HandTiming());
   readonly #random: () => number;
+  readonly #kept: KeptSetup;
 
-  /** @param random a 32-bit unsigned integer, new each time. */
-  constructor(random: () => number) {
+  /**
+   * @param random a 32-bit unsigned integer, new each time.
+   * @param kept the person's own set-up of an earlier time; the simulated bench has its invented one.
+   */
+  constructor(random: () => number, kept: KeptSetup = new KeptSetup(null)) {
     this.#random = random;
+    this.#kept = kept;
+  }
+
+  /** The set-up was good enough to begin with: it is filled in the next time. */
+  keepSetup(): void {
+    if (this.form !== null && this.form.purpose !== 'simulated') this.#kept.keep(this.form.typed);
   }
 
   simulated(system: UnitSystem): void {
@@ -36,16 +47,20 @@ export class BenchStage {
   }
 
   instrumentOpen(system: UnitSystem): void {
-    if (this.form?.purpose !== 'instrument') this.form = new SetupForm('instrument', system, this.#random());
+    if (this.form?.purpose !== 'instrument') this.form = this.#own('instrument', system);
     this.step = 'setup';
   }
 
   byHand(system: UnitSystem): void {
     if (this.form?.purpose !== 'by-hand') {
-      this.form = new SetupForm('by-hand', system, this.#random());
+      this.form = this.#own('by-hand', system);
       this.hand = new HandTiming();
     }
     this.step = 'setup';
+  }
+
+  #own(purpose: 'instrument' | 'by-hand', system: UnitSystem): SetupForm {
+    return new SetupForm(purpose, system, this.#random(), this.#kept.latest);
   }
 
   capture(): void {

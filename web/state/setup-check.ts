@@ -2,6 +2,7 @@
 import type { RigSetup, SweepSetup, TipSetup } from '../contract.ts';
 import { fieldErrors } from '../wording/fields.ts';
 import { plain } from '../wording/number.ts';
+import { JET_KG_PER_KG_PER_S, USABLE_SHARE } from '../../src/session/room-in-pail.ts';
 import { typedNumber, typedNumbers } from '../wording/typed-number.ts';
 import type { ShownUnit, ShownUnits } from '../wording/units.ts';
 import type { SetupFieldName, SetupFields } from './setup-fields.ts';
@@ -20,6 +21,9 @@ export interface CheckedSetup {
 const HIGHEST_SETTING_PA = 35e5;
 /** Judgement, no source: 20 gal/min or so. */
 const HIGHEST_FLOW_M3_PER_S = 1.25e-3;
+/** A shorter catch does not count; the sweep itself asks the same of pail and scale (room-in-pail.ts). */
+const SHORTEST_CATCH_S = 8;
+const WATER_KG_PER_M3 = 1000;
 const MOST_SETTINGS = 12;
 const MOST_CATCHES = 12;
 
@@ -141,6 +145,34 @@ function checkRig(
 }
 
 /**
+ * Pail and scale have to take the shortest catch that counts at the highest setting, by the flow stamped on the tip and the square
+ * root of the pressure, with nothing but water on the scale: what fails here fails in every pail.
+ */
+function checkRoom(
+  tip: TipSetup,
+  rig: RigSetup,
+  settings_Pa: readonly number[],
+  units: ShownUnits,
+  checker: Checker,
+  byHand: boolean,
+): void {
+  if (tip.ratedFlow_m3_per_s === null || tip.ratedPressure_Pa === null) return;
+  const highest_Pa = Math.max(...settings_Pa);
+  const flow_m3_per_s = tip.ratedFlow_m3_per_s * Math.sqrt(highest_Pa / tip.ratedPressure_Pa);
+  const at = `${plain(units.pressure.fromSI(highest_Pa))} ${units.pressure.label}`;
+  const say = (unit: ShownUnit, si: number): string => {
+    const step = 10 ** (Math.floor(Math.log10(unit.fromSI(si))) - 1);
+    return `${plain(Math.ceil(unit.fromSI(si) / step) * step)} ${unit.label}`;
+  };
+  const water_m3 = (flow_m3_per_s * SHORTEST_CATCH_S) / USABLE_SHARE;
+  if (rig.pailVolume_m3 < water_m3)
+    checker.fail('pail', fieldErrors.tooSmallForCatch(at, SHORTEST_CATCH_S, say(units.pail, water_m3)));
+  const load_kg = (flow_m3_per_s * WATER_KG_PER_M3 * (SHORTEST_CATCH_S + JET_KG_PER_KG_PER_S)) / USABLE_SHARE;
+  if (!byHand && rig.scaleLimit_kg < load_kg)
+    checker.fail('scaleLimit', fieldErrors.tooSmallForCatch(at, SHORTEST_CATCH_S, say(units.load, load_kg)));
+}
+
+/**
  * Checks everything at once, so that each wrong field can say so.
  * @param orderSeed seed of the random order, drawn once by the caller.
  */
@@ -154,6 +186,8 @@ export function checkSetup(
   const tip = checkTip(fields, units, checker);
   const settings_Pa = checkSettings(fields, units, checker);
   const rig = checkRig(fields, units, checker, byHand);
+  if (tip !== null && settings_Pa !== null && rig !== null)
+    checkRoom(tip, rig, settings_Pa, units, checker, byHand);
   const water =
     fields.water.trim() === '' ? null : checker.ranged('water', units.temperature, { low: 0, high: 60 });
   const catches = byHand ? 1 : checker.whole('catches', 1, MOST_CATCHES);

@@ -21,7 +21,7 @@ export interface SetupFields {
 
 export type SetupFieldName = keyof SetupFields;
 
-/** Fields whose text has a unit, so that a change of units turns it over. */
+/** Fields whose text has a unit: a change of units turns it over. */
 export const fieldsWithUnits = [
   'ratedFlow',
   'ratedPressure',

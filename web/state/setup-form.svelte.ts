@@ -4,6 +4,12 @@ import { shownUnits, type ShownUnit, type ShownUnits, type UnitSystem } from '..
 import { checkSetup } from './setup-check.ts';
 import { blankFields, demoFields, fieldsWithUnits, type SetupFields } from './setup-fields.ts';
 
+/** A set-up as it was typed, and in which units. */
+export interface TypedSetup {
+  readonly system: UnitSystem;
+  readonly fields: SetupFields;
+}
+
 export type SetupPurpose = 'simulated' | 'instrument' | 'by-hand';
 
 const unitOfField: Readonly<
@@ -23,30 +29,40 @@ export class SetupForm {
   readonly purpose: SetupPurpose;
   readonly #orderSeed: number;
   #system = $state.raw<UnitSystem>('us');
-  #started: SetupFields;
+  /** Texts before and after the last change of units: turned back untouched, a field shows what was typed, not a rounding of it. */
+  #turned: { readonly before: TypedSetup; readonly after: TypedSetup } | null = null;
   #targetTouched = false;
   readonly fields = $state<SetupFields>(blankFields('us'));
   readonly checked = $derived.by(() =>
     checkSetup({ ...this.fields }, shownUnits[this.#system], this.#orderSeed, this.purpose === 'by-hand'),
   );
 
-  /** @param orderSeed drawn by the caller (the page has the only randomness). */
-  constructor(purpose: SetupPurpose, system: UnitSystem, orderSeed: number) {
+  /**
+   * @param orderSeed drawn by the caller (the page has the only randomness).
+   * @param kept what was typed an earlier time; null: the round starting figures.
+   */
+  constructor(purpose: SetupPurpose, system: UnitSystem, orderSeed: number, kept: TypedSetup | null = null) {
     this.purpose = purpose;
     this.#orderSeed = orderSeed;
-    this.#system = system;
-    this.#started = this.#beginning(system);
-    Object.assign(this.fields, this.#started);
+    this.#system = kept?.system ?? system;
+    const begin = purpose === 'simulated' ? demoFields(system) : blankFields(system);
+    Object.assign(this.fields, kept?.fields ?? begin);
+    this.#targetTouched = kept !== null && kept.fields.target !== usualTarget(kept.fields.wand);
+    this.changeUnits(system);
+  }
+
+  get typed(): TypedSetup {
+    return { system: this.#system, fields: { ...this.fields } };
   }
 
   get units(): ShownUnits {
     return shownUnits[this.#system];
   }
 
-  /** Default target 0.5 % with a guided wand, 1 % hand-held (measurement rule), unless the person chose one. */
+  /** The target follows the wand, unless the person chose one. */
   setWand(wand: SetupFields['wand']): void {
     this.fields.wand = wand;
-    if (!this.#targetTouched) this.fields.target = wand === 'guided' ? '0.5' : '1';
+    if (!this.#targetTouched) this.fields.target = usualTarget(wand);
   }
 
   setTarget(text: string): void {
@@ -59,31 +75,31 @@ export class SetupForm {
     this.fields.control = control;
   }
 
-  /** Turns every typed figure over to the other units; a field still at its round starting figure gets the other's. */
+  /** Turns every figure over to the other units, typed or filled in: it stays the same pressure, flow or pail. */
   changeUnits(system: UnitSystem): void {
     if (system === this.#system) return;
+    const before = this.typed;
+    const back = this.#turned?.before.system === system ? this.#turned : null;
     const from = shownUnits[this.#system];
     const to = shownUnits[system];
-    const fresh = this.#beginning(system);
     for (const field of fieldsWithUnits) {
-      const untouched = this.fields[field] === this.#started[field];
-      if (untouched) this.fields[field] = fresh[field];
-      else if (field === 'settings') this.fields.settings = turnList(this.fields.settings, from, to);
-      else {
-        const unit = unitOfField[field];
-        this.fields[field] = turnOver(this.fields[field], unit(from), unit(to));
-      }
+      const text = this.fields[field];
+      if (back !== null && text === back.after.fields[field]) this.fields[field] = back.before.fields[field];
+      else if (field === 'settings') this.fields.settings = turnList(text, from, to);
+      else this.fields[field] = turnOver(text, unitOfField[field](from), unitOfField[field](to));
     }
-    this.#started = fresh;
     this.#system = system;
-  }
-
-  #beginning(system: UnitSystem): SetupFields {
-    return this.purpose === 'simulated' ? demoFields(system) : blankFields(system);
+    this.#turned = { before, after: this.typed };
   }
 }
 
-function turnOver(text: string, from: ShownUnit, to: ShownUnit): string {
+/** Default target, %: 0.5 with a guided wand, 1 hand-held (measurement rule). */
+function usualTarget(wand: SetupFields['wand']): string {
+  return wand === 'guided' ? '0.5' : '1';
+}
+
+/** A typed figure in other units; what can't be read stays as typed. */
+export function turnOver(text: string, from: ShownUnit, to: ShownUnit): string {
   const typed = typedNumber(text);
   return typed === null ? text : plain(to.fromSI(from.toSI(typed)));
 }

@@ -14,6 +14,8 @@ export const fieldErrors = {
   ratedHalf: 'Rated flow and rated pressure belong together: give both, or leave both empty.',
   between: (low: string, high: string) => `Has to be from ${low} to ${high}.`,
   wholeBetween: (low: number, high: number) => `A whole number from ${low} to ${high}.`,
+  tooSmallForCatch: (at: string, seconds: number, least: string) =>
+    `Too small: ${seconds} seconds at ${at} need ${least} or more, by the tip’s stamp.`,
   aboveZero: 'Has to be above zero.',
   empty: 'Fill this in.',
 } as const;

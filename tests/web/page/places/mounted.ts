@@ -3,6 +3,7 @@ import { cleanup, render } from '@testing-library/svelte';
 import { vi } from 'vitest';
 import App from '../../../../web/App.svelte';
 import { Bench } from '../../../../web/state/bench.svelte.ts';
+import { KeptSetup } from '../../../../web/state/kept-setup.ts';
 import { Preferences } from '../../../../web/state/preferences.svelte.ts';
 import { Route } from '../../../../web/state/route.svelte.ts';
 import { FakeBench } from '../fake-bench.ts';
@@ -12,7 +13,7 @@ vi.mock('../../../../web/charts/trace-plot.ts', () => ({
   makeTracePlot: () => ({ show: () => undefined, resize: () => undefined, destroy: () => undefined }),
 }));
 
-export function mountPage() {
+export function mountPage(store: Pick<Storage, 'getItem' | 'setItem'> | null = null) {
   cleanup();
   window.location.hash = '#/bench';
   const fake = new FakeBench();
@@ -29,6 +30,7 @@ export function mountPage() {
   const props = {
     bench,
     preferences,
+    keptSetup: new KeptSetup(store),
     route,
     hasVoice: () => false,
     random: () => 1234,

@@ -1,6 +1,7 @@
 import { fireEvent, screen, waitFor, within } from '@testing-library/svelte';
 import { expect, test } from 'vitest';
-import { psi } from '../sample-sweep.ts';
+import type { Analysis } from '../../../../web/contract.ts';
+import { doneSweep, psi, SAMPLE_K, sampleSetup } from '../sample-sweep.ts';
 import { mountPage } from './mounted.ts';
 
 const button = (name: string | RegExp) => screen.getByRole('button', { name });
@@ -11,7 +12,9 @@ test('the units change everywhere, and what was typed with them', async () => {
   await fireEvent.click(button(/Time by hand/));
   await fireEvent.click(button(/^Options/));
   await fireEvent.click(screen.getByLabelText('bar, L/min'));
-  expect(screen.getByLabelText<HTMLInputElement>('Pressure settings').value).toBe('1.5 2 2.5 3 4');
+  expect(screen.getByLabelText<HTMLInputElement>('Pressure settings').value).toBe(
+    '1.379 2.068 2.758 3.447 4.137',
+  );
   await fireEvent.click(screen.getByLabelText('Sun'));
   expect(document.documentElement.dataset['theme']).toBe('sun');
 });
@@ -110,4 +113,124 @@ test('the log lists kept sweeps, newest first, and an unfinished simulated one c
   ]);
   await fireEvent.click(button('Go on'));
   await waitFor(() => expect(fake.calls.at(-1)).toEqual({ name: 'resumeSweep', args: ['new'] }));
+});
+
+const keptSweep = {
+  startedAt_ms: Date.UTC(2026, 4, 4, 9, 12),
+  timeZone: 'America/Chicago',
+  rigName: 'green knapsack',
+  simulated: false,
+  timedByHand: false,
+  finished: true,
+  catches: 3,
+  nozzleConstant_m3_per_s_per_sqrtPa: SAMPLE_K,
+  nozzleConstantExpanded95_m3_per_s_per_sqrtPa: SAMPLE_K * 0.014,
+  toldPressure_Pa: psi(40),
+} as const;
+
+function keptFile(time_s: number[]) {
+  const sweep = doneSweep();
+  const analysis: Analysis = {
+    format: 'catchbench-analysis 1',
+    file: 'kept',
+    estimatorVersion: '1',
+    simulated: false,
+    readings: 10,
+    linesRefused: 7,
+    gaps: 0,
+    duration_s: 100,
+    clockRatio: null,
+    clockRatioStandardUncertainty: null,
+    warnings: ['lines-refused', 'water-temperature-assumed'],
+    catches: sweep.catches.map((one) => ({ ...one, warnings: ['coarse-steps'] })),
+    withdrawn: [],
+    curve: sweep.picture!.curve,
+    curveBecause: null,
+    finding: null,
+    findingBecause: 'not-yet-supported',
+  };
+  const trace = {
+    restart: true,
+    time_s: Float64Array.from(time_s),
+    mass_kg: Float64Array.from(time_s),
+  };
+  return { tipName: 'Tip 7', analysis, picture: sweep.picture, trace, setup: sampleSetup };
+}
+
+test('the Log shows a flow at a pressure, puts empty sweeps away, and opens an entry at an address of its own', async () => {
+  const { fake, route } = mountPage();
+  fake.answers.listSweeps = {
+    ok: true,
+    value: [
+      { ...keptSweep, sweepId: 'full', tipName: 'Full tip', finished: false },
+      { ...keptSweep, sweepId: 'bare', tipName: 'Bare tip', catches: 0 },
+    ],
+  };
+  fake.answers.openSweep = { ok: true, value: keptFile([]) };
+  route.place = 'log';
+  await screen.findByText('Full tip');
+  expect(main().textContent).toContain('0.340 gal/min, give or take 0.005, at 40 psi');
+  expect(screen.queryByText('Bare tip')).toBeNull();
+  await fireEvent.click(button('Show empty ones (1)'));
+  screen.getByText('Bare tip');
+
+  expect(screen.getByRole('link', { name: /^Open: Full tip/ }).getAttribute('href')).toBe('#/log/full');
+  window.location.hash = '#/log/full';
+  await screen.findByTestId('about');
+  expect(screen.getByTestId('about').textContent).toMatch(
+    /2026.* · green knapsack · water 64\.4 °F · timed by an instrument$/,
+  );
+  // What was kept without readings over time has no empty picture of them.
+  expect(screen.queryByText('The pail over time')).toBeNull();
+  expect(screen.getByTestId('doubtful').textContent).toContain('15 of 15 catches doubtful');
+  expect(screen.getByTestId('trust').textContent).toContain('7 lines could not be read');
+  expect(main().textContent).toContain('To go on, the instrument has to be open');
+  // The browser's Back leads to the list.
+  window.location.hash = '#/log';
+  await screen.findByText('Full tip');
+  expect(screen.queryByTestId('about')).toBeNull();
+});
+
+test('an unfinished simulated sweep that is open can go on from there', async () => {
+  const { fake } = mountPage();
+  fake.answers.listSweeps = {
+    ok: true,
+    value: [{ ...keptSweep, sweepId: 'half', tipName: 'Half tip', simulated: true, finished: false }],
+  };
+  fake.answers.openSweep = { ok: true, value: keptFile([0, 1]) };
+  window.location.hash = '#/log/half';
+  await screen.findByTestId('about');
+  screen.getByText('The pail over time');
+  await fireEvent.click(button('Go on'));
+  await waitFor(() => expect(fake.calls.at(-1)).toEqual({ name: 'resumeSweep', args: ['half'] }));
+});
+
+test('an address of a sweep that is not there is said', async () => {
+  mountPage();
+  window.location.hash = '#/log/gone';
+  expect((await screen.findByRole('alert')).textContent).toContain('not there any more');
+});
+
+test('what was told on a screen that was left is not told again', async () => {
+  const { bench, route } = mountPage();
+  bench.live.tell('Kept.');
+  route.place = 'log';
+  await waitFor(() => expect(bench.live.text).toBe(''));
+});
+
+test('the browser’s list of instruments: said while it is open, and a sentence when nothing was picked', async () => {
+  let close: (reason: unknown) => void = () => undefined;
+  const serial = { requestPort: () => new Promise((_, reject) => (close = reject)), getPorts: () => [] };
+  Object.defineProperty(navigator, 'serial', { value: serial, configurable: true });
+  try {
+    mountPage();
+    await fireEvent.click(button(/Plug in/));
+    await fireEvent.click(button('Pick it and open it'));
+    await screen.findByText(/pick the instrument there/);
+    close(new DOMException('No port selected by the user.', 'NotFoundError'));
+    expect((await screen.findByRole('alert')).textContent).toContain('No instrument was picked');
+    screen.getByText('Nothing was picked. Plug it in, and press again.');
+  } finally {
+    Reflect.deleteProperty(navigator, 'serial');
+  }
 });

@@ -335,6 +335,23 @@ test('the set-up’s fold opens on a refusal and stays open while the mistake is
   expect(fold.open).toBe(true);
 });
 
+test('the own tip and rig are filled in the next time', async () => {
+  const map = new Map<string, string>();
+  const store = {
+    getItem: (key: string) => map.get(key) ?? null,
+    setItem: (key: string, text: string) => void map.set(key, text),
+  };
+  mountPage(store);
+  await fireEvent.click(button(/Time by hand/));
+  await fireEvent.input(screen.getByLabelText('Name of the tip'), { target: { value: 'Tip 7' } });
+  await fireEvent.input(screen.getByLabelText('Name of the sprayer'), { target: { value: 'knapsack' } });
+  await fireEvent.click(button('To the stopwatch'));
+  mountPage(store);
+  await fireEvent.click(button(/Time by hand/));
+  expect(screen.getByLabelText<HTMLInputElement>('Name of the tip').value).toBe('Tip 7');
+  expect(screen.getByLabelText<HTMLInputElement>('Name of the sprayer').value).toBe('knapsack');
+});
+
 test('a list of settings is typed with a keyboard that has a space', async () => {
   mountPage();
   await fireEvent.click(button(/simulated bench/));

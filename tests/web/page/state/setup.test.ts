@@ -1,6 +1,7 @@
 import { expect, test } from 'vitest';
 import { checkSetup } from '../../../../web/state/setup-check.ts';
 import { blankFields, demoFields, type SetupFields } from '../../../../web/state/setup-fields.ts';
+import { KEPT_SETUP_KEY, KeptSetup } from '../../../../web/state/kept-setup.ts';
 import { SetupForm } from '../../../../web/state/setup-form.svelte.ts';
 import { shownUnits } from '../../../../web/wording/units.ts';
 import { gpm, psi } from '../sample-sweep.ts';
@@ -44,6 +45,14 @@ test.each<[Partial<SetupFields>, keyof SetupFields, RegExp]>([
   [{ target: '50' }, 'target', /from 0\.1 % to 10 %/],
   [{ water: '500' }, 'water', /°F/],
   [{ dialPlusMinus: '-3' }, 'dialPlusMinus', /from/],
+  // Arithmetic: 3 gal/min is 0.18927 kg/s; (8 + 2.4) s of it are 1.968 kg, over 0.9 are 2.187 kg or 4.82 lb.
+  [
+    { ratedFlow: '3', ratedPressure: '60', scaleLimit: '4.7' },
+    'scaleLimit',
+    /8 seconds at 60 psi need 4\.9 lb/,
+  ],
+  // 3 gal/min for 8 s are 0.4 gal, over 0.9 are 0.444 gal.
+  [{ ratedFlow: '3', ratedPressure: '60', pail: '0.4' }, 'pail', /8 seconds at 60 psi need 0\.45 gal/],
 ])('%j is not taken, and the sentence stands by %s', (more, field, sentence) => {
   const { setup, errors } = check(more);
   expect(setup).toBeNull();
@@ -73,13 +82,74 @@ test('the target follows the wand until the person chose one', () => {
   expect(form.fields.target).toBe('0,8');
 });
 
-test('a change of units turns typed figures over and gives round ones for the untouched', () => {
-  const form = new SetupForm('instrument', 'us', 1);
-  form.fields.settings = '29 58';
+test('a change of units turns every figure over, typed or filled in, the rated pair together', () => {
+  const form = new SetupForm('simulated', 'us', 1);
   form.fields.water = 'warm';
+  const before = form.checked.errors;
   form.changeUnits('metric');
-  expect(form.fields.settings).toBe('1.999 3.999');
-  expect(form.fields.pail).toBe('20');
-  // What can't be read stays as typed.
-  expect(form.fields.water).toBe('warm');
+  // 1 psi is 0.0689476 bar and 1 gal 3.785412 L (arithmetic on exact definitions).
+  expect(form.fields).toMatchObject({
+    ratedFlow: '1.514',
+    ratedPressure: '2.758',
+    settings: '1.379 2.068 2.758 3.447 4.137',
+    pail: '18.93',
+    scaleLimit: '18.14',
+    // What can't be read stays as typed.
+    water: 'warm',
+  });
+  expect(Object.keys(form.checked.errors)).toEqual(Object.keys(before));
+});
+
+test('turned back, what was typed stands there again, and a figure changed meanwhile is turned over', () => {
+  const form = new SetupForm('instrument', 'us', 1);
+  form.fields.ratedFlow = '0.37';
+  const { fields } = form.typed;
+  form.changeUnits('metric');
+  form.fields.pail = '10';
+  form.changeUnits('us');
+  expect(form.fields).toEqual({ ...fields, pail: '2.642' });
+});
+
+test('a set-up typed once is there again after a reload, in whatever units, without yesterday’s water', () => {
+  const map = new Map<string, string>();
+  const store = {
+    getItem: (key: string) => map.get(key) ?? null,
+    setItem: (key: string, text: string) => void map.set(key, text),
+  };
+  expect(new KeptSetup(store).latest).toBeNull();
+  const form = new SetupForm('instrument', 'us', 1);
+  Object.assign(form.fields, { ...named, settings: '25 45', water: '61', wand: 'hand-held', target: '1' });
+  new KeptSetup(store).keep(form.typed);
+  const again = new SetupForm('by-hand', 'us', 2, new KeptSetup(store).latest);
+  expect(again.fields).toEqual({ ...form.fields, water: '' });
+  const metric = new SetupForm('instrument', 'metric', 2, new KeptSetup(store).latest);
+  expect(metric.fields).toMatchObject({ ...named, settings: '1.724 3.103', wand: 'hand-held' });
+});
+
+test.each([
+  'not json',
+  'null',
+  '[]',
+  '{"system":"us","fields":{"tipName":"x"}}',
+  '{"system":"us","fields":7}',
+])('a kept set-up that is not whole (%s) is passed over', (text) => {
+  expect(new KeptSetup({ getItem: () => text, setItem: () => undefined }).latest).toBeNull();
+});
+
+test('a kept choice that is none of ours is passed over, and a store that throws costs nothing', () => {
+  const fields = { ...blankFields('us'), wand: 'robot' };
+  const store = { getItem: () => JSON.stringify({ system: 'us', fields }), setItem: () => undefined };
+  expect(new KeptSetup(store).latest).toBeNull();
+  const broken = {
+    getItem: () => {
+      throw new Error('no');
+    },
+    setItem: () => {
+      throw new Error('no');
+    },
+  };
+  const kept = new KeptSetup(broken);
+  kept.keep({ system: 'us', fields: blankFields('us') });
+  expect(kept.latest?.fields.settings).toBe('20 30 40 50 60');
+  expect(KEPT_SETUP_KEY).toMatch(/^catchbench\./);
 });
