@@ -10,9 +10,11 @@ type Store = Pick<Storage, 'getItem' | 'setItem'>;
 /** The person's own options, kept in the browser. A store that fails costs the memory of them, nothing else. */
 export class Preferences {
   system = $state<UnitSystem>('us');
-  theme = $state<Theme>('day');
+  /** While the page is printed: paper is day, whatever light the screen has. */
+  onPaper = $state(false);
   tones = $state(true);
   voice = $state(true);
+  #theme = $state<Theme>('day');
   readonly #store: Store | null;
 
   constructor(store: Store | null) {
@@ -23,6 +25,14 @@ export class Preferences {
       this.theme = kept['theme'];
     if (typeof kept['tones'] === 'boolean') this.tones = kept['tones'];
     if (typeof kept['voice'] === 'boolean') this.voice = kept['voice'];
+  }
+
+  get theme(): Theme {
+    return this.onPaper ? 'day' : this.#theme;
+  }
+
+  set theme(theme: Theme) {
+    this.#theme = theme;
   }
 
   get units(): ShownUnits {

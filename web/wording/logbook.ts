@@ -1,5 +1,7 @@
 /** A kept sweep in one line each: when, and what came out. */
-import type { KeptSweep } from '../contract.ts';
+import type { KeptSweep, SweepSetup } from '../contract.ts';
+import { plain } from './number.ts';
+import { words } from './page.ts';
 import { flowAt } from './result.ts';
 import type { ShownUnits } from './units.ts';
 
@@ -26,4 +28,22 @@ export function keptFigure(
   const half = kept.nozzleConstantExpanded95_m3_per_s_per_sqrtPa;
   if (k === null || half === null || kept.toldPressure_Pa === null) return 'No curve yet.';
   return flowAt(k, half, kept.toldPressure_Pa, units);
+}
+
+/** "25 Nov 2026, 14:16 · green knapsack · water 64 °F · timed by an instrument": what a result has to say about itself on paper. */
+export function aboutLine(
+  kept: Pick<KeptSweep, 'startedAt_ms' | 'timeZone' | 'simulated' | 'timedByHand'>,
+  setup: SweepSetup,
+  units: ShownUnits,
+  locale?: string,
+): string {
+  const text = words.logbook;
+  const { temperature } = units;
+  const water = setup.waterTemperature_degC;
+  return [
+    keptWhen(kept, locale),
+    setup.rig.name,
+    water === null ? text.waterNotTold : `water ${plain(temperature.fromSI(water))} ${temperature.label}`,
+    kept.timedByHand ? text.timedByHand : kept.simulated ? text.onSimulated : text.withInstrument,
+  ].join(' · ');
 }
