@@ -77,8 +77,10 @@ export const limits = {
   shortHoleReadings: 3.6,
   /** After a restart: flat this long before water can be heard, so that water already running has no false start. */
   restartQuiet_s: 0.8,
+  restWithin_s: 2.4,
   /** Risen from the first reading on for so long: water that ran before. */
   runsFromStart_s: 3.5,
+  runsFromStartAtMost_s: 8,
   tareHold_s: 0.7,
   frozen_s: 2,
   frozenShare: 0.25,

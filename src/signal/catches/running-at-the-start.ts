@@ -9,14 +9,16 @@ import { RunningFill, lineThrough } from './running-fill.ts';
 export function runsFromTheStart(s: Listening, now: number): boolean {
   const { times_s, masses_kg } = s.watch.history;
   const first_s = times_s[0] ?? now;
-  if (!s.neverRested || now - first_s < limits.runsFromStart_s) return false;
+  const risen_s = now - first_s;
+  if (!s.neverRested || risen_s < limits.runsFromStart_s || risen_s > limits.runsFromStartAtMost_s)
+    return false;
   const whole = lineThrough(s.watch, first_s, now + 1e-6);
   const half_s = (first_s + now) / 2;
   const early = lineThrough(s.watch, first_s, half_s);
   const late = lineThrough(s.watch, half_s, now + 1e-6);
   if (whole === null || early === null || late === null) return false;
   const flow = whole.flow_kg_per_s;
-  const rise_kg = flow * (now - first_s);
+  const rise_kg = flow * risen_s;
   if (flow < s.watch.threshold_kg_per_s || rise_kg < limits.confirmRise_kg) return false;
   if (whole.crooked_kg > Math.max(limits.crookedShare * rise_kg, s.watch.levelTolerance_kg(1, 0.002)))
     return false;

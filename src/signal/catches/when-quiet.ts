@@ -13,7 +13,14 @@ export function whenQuiet(s: Listening, block: Block): void {
   const flat = watch.slopeKnown && Math.abs(slope) < threshold / 2;
   s.flatSince_s = flat ? (s.flatSince_s ?? now) : null;
   if (Math.abs(slope) < threshold * 1.5) watch.noteIdle();
-  if (s.flatSince_s !== null && now - s.flatSince_s >= limits.restartQuiet_s) {
+  // A restless slope of few readings may never be flat for so long: a level that stays within its flicker rests as well.
+  const flatLong = s.flatSince_s !== null && now - s.flatSince_s >= limits.restartQuiet_s;
+  if (s.mustRest && !flatLong) {
+    const range_kg = watch.range_kg(now, limits.restWithin_s);
+    if (range_kg !== null && range_kg <= watch.levelTolerance_kg(2, 0.005))
+      s.mustRest = s.neverRested = false;
+  }
+  if (flatLong) {
     s.mustRest = false;
     s.neverRested = false;
     // The display moves again and the level rests: whatever comes now is new water.
