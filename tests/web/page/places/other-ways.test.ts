@@ -12,7 +12,9 @@ test('the units change everywhere, and what was typed with them', async () => {
   await fireEvent.click(button(/Time by hand/));
   await fireEvent.click(button(/^Options/));
   await fireEvent.click(screen.getByLabelText('bar, L/min'));
-  expect(screen.getByLabelText<HTMLInputElement>('Pressure settings').value).toBe('1.5 2 2.5 3 4');
+  expect(screen.getByLabelText<HTMLInputElement>('Pressure settings').value).toBe(
+    '1.379 2.068 2.758 3.447 4.137',
+  );
   await fireEvent.click(screen.getByLabelText('Sun'));
   expect(document.documentElement.dataset['theme']).toBe('sun');
 });
