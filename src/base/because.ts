@@ -85,6 +85,7 @@ export const warnings = [
   'plateaus-do-not-match-plan',
   'simulated',
   'timed-by-hand',
+  'readings-too-slow',
 ] as const;
 
 /** Why a number that could stand in a result is not there. */

@@ -173,6 +173,11 @@ export const becauseSentences: Readonly<Record<Because, Sentence>> = {
     'Put a known weight on it before and after.',
   ),
   'clock-not-checked': s('The clock of the board could not be checked.', FIGURE_STANDS),
+  'readings-too-slow': s(
+    'The readings come too slowly to hear a pour: fewer than three in two seconds.',
+    'All readings are kept.',
+    'Set the scale to send two or more readings a second.',
+  ),
   'averaging-unknown': s('How many readings the scale averages is not known.', FIGURE_STANDS),
   'bumped-while-filling': s('The pail was bumped while it filled; that part was left out.', FIGURE_STANDS),
   'quantisation-resonance': s(

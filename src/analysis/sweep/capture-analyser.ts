@@ -28,6 +28,7 @@ import type { TimedMark } from './marks.ts';
 import { clockFields, mapClock } from './map-clock.ts';
 import type { MappedClock } from './map-clock.ts';
 import { outOfPulses } from './mass-from-pulses.ts';
+import { tooSlow } from './too-slow.ts';
 
 /** Changes with any change that can change a number. */
 export const estimatorVersion = 'mask-ols-lf 1';
@@ -202,6 +203,7 @@ export class CaptureAnalyser implements CaptureSink {
     const water = catchWater(about.waterTemperature_degC ?? null);
     if (water.warm) warnings.push('water-warm');
     if (!clock.checked) warnings.push('clock-not-checked');
+    if (tooSlow(time_s)) warnings.push('readings-too-slow');
     const hasMass = columns.massShown > 0;
     const edgeAge_s = columns.column('edgeAge_s');
     const edge_s = time_s.map((t, i) => t - (clock.ratio ?? 1) * edgeAge_s[i]!);
