@@ -234,3 +234,18 @@ test('the browser’s list of instruments: said while it is open, and a sentence
     Reflect.deleteProperty(navigator, 'serial');
   }
 });
+
+test('a volume that was typed stays the same volume in other units', async () => {
+  mountPage();
+  await fireEvent.click(button(/Time by hand/));
+  await fireEvent.input(screen.getByLabelText('Name of the tip'), { target: { value: 'Tip 7' } });
+  await fireEvent.input(screen.getByLabelText('Name of the sprayer'), { target: { value: 'knapsack' } });
+  await fireEvent.click(button('To the stopwatch'));
+  await fireEvent.keyDown(document.body, { key: ' ' });
+  await fireEvent.keyDown(document.body, { key: ' ' });
+  await fireEvent.input(screen.getByLabelText('Volume in the pail'), { target: { value: '20' } });
+  await fireEvent.click(button(/^Options/));
+  await fireEvent.click(screen.getByLabelText('bar, L/min'));
+  // 20 US fluid ounces are 591.47 mL (arithmetic).
+  expect(screen.getByLabelText<HTMLInputElement>('Volume in the pail').value).toBe('591.5');
+});

@@ -290,6 +290,19 @@ test('undone at the result the plan is whole again, and the sweep finishes as it
   expect(screen.queryByRole('button', { name: /Measure/ })).toBeNull();
 });
 
+test('an undo at the result gives the focus back to the sentence', async () => {
+  const { fake } = mountPage();
+  const done = doneSweep();
+  const catches = done.catches.map((one) => (one.index === 3 ? { ...one, struck: true } : one));
+  fake.show({ instrument: readingScale, sweep: { ...done, catches } });
+  await tick();
+  const undo = button('Undo');
+  undo.focus();
+  await fireEvent.click(undo);
+  await waitFor(() => expect(document.activeElement).toBe(screen.getByRole('heading', { level: 1 })));
+  expect(fake.names()).toContain('undoStrike');
+});
+
 test('leaving a result that waits for one more ends the sweep first', async () => {
   const { fake } = mountPage();
   const done = doneSweep();
