@@ -49,9 +49,17 @@ export function summarise(records: readonly BenchRecord[], catchesKept: number):
     struck: standingStrikes(records).length,
     nozzleConstant_m3_per_s_per_sqrtPa: shown?.curve?.nozzleConstant_m3_per_s_per_sqrtPa ?? null,
     nozzleConstantExpanded95_m3_per_s_per_sqrtPa: shown?.nozzleConstantExpanded95_m3_per_s_per_sqrtPa ?? null,
-    toldPressure_Pa: toldPressure_Pa(begun.setup.settings_Pa, shown?.rated ?? null),
+    toldPressure_Pa: toldPressure_Pa(
+      byHand === null ? begun.setup.settings_Pa : settingsOf(byHand.catches),
+      shown?.rated ?? null,
+    ),
     unreadable: null,
   };
+}
+
+/** Each once: of a hand-timed sweep it is known which were reached. */
+function settingsOf(catches: readonly { readonly setting_Pa: number }[]): readonly number[] {
+  return [...new Set(catches.map(({ setting_Pa }) => setting_Pa))];
 }
 
 function replacedCatches(records: readonly BenchRecord[]): number {

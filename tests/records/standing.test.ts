@@ -103,6 +103,13 @@ describe('the summary of a sweep', () => {
     expect(summarise([aByHandSweep(1)], 0)).toMatchObject({ timedByHand: true, finished: true, catches: 1 });
   });
 
+  it('of a sweep timed by hand tells the flow where it was caught, not where it was planned', () => {
+    const byHand = aByHandSweep(1);
+    const unrated = { ...byHand, shown: { ...byHand.shown, rated: null } };
+    // Planned at two settings, of which the lower would be the middle one; caught at the upper only.
+    expect(summarise([unrated], 0)).toMatchObject({ toldPressure_Pa: 275790 });
+  });
+
   it('shows a corrected tip name and still the day it began', () => {
     const setup = { ...aSweep(1).setup, tip: { ...aSweep(1).setup.tip, name: 'right knapsack' } };
     const corrected = aSweep(9, { sweepId: anId(1), replaces: anId(1), setup });

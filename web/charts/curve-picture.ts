@@ -39,7 +39,7 @@ export interface Upright {
     readonly y: number;
     readonly low: number;
     readonly high: number;
-    /** Every catch in it is doubtful: drawn open. */
+    /** Every catch in it is doubtful: an open diamond. */
     readonly doubtful: boolean;
   } | null;
   /** The single catches, when there is more than one; `dx` keeps those of nearly one height from melting together. */
@@ -66,7 +66,7 @@ export interface DrawnCurve {
   readonly curve: string | null;
   readonly band: string | null;
   readonly rated: string | null;
-  /** Some mark is open, which then has to be said. */
+  /** Some mark is a diamond, which then has to be said. */
   readonly doubtful: boolean;
   readonly ratedLabel: { readonly x: number; readonly y: number } | null;
   readonly running: {

@@ -12,10 +12,10 @@ export function doubtsOf(thisCatch: Pick<CatchView, 'warnings'>): readonly Doubt
   return thisCatch.warnings.filter((warning) => !ofTheWholeSweep.has(warning));
 }
 
-/** "the scale shows coarse steps": a sentence as the tail of another. */
+/** "the scale shows coarse steps": a sentence as the tail of another, without what was done about it. */
 function asClause(because: Because): string {
   const { what } = sentenceOf(because);
-  return `${what.charAt(0).toLowerCase()}${what.slice(1)}`.replace(/\.$/, '');
+  return `${what.charAt(0).toLowerCase()}${what.slice(1)}`.replace(/[;.].*$/, '');
 }
 
 /** "Doubtful: the scale shows coarse steps." for the caption of a catch just kept; empty when it is good. */

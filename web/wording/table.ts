@@ -19,7 +19,7 @@ export interface CatchRow {
   readonly why: string;
   readonly struck: boolean;
   readonly void: boolean;
-  /** It counts, but with a doubt: the same open mark as on the curve. */
+  /** It counts, but with a doubt: the same diamond as on the curve. */
   readonly doubtful: boolean;
 }
 

@@ -90,8 +90,8 @@ const NO_BREAK_SPACE = '\u00a0';
 
 /** The same text with a figure and its unit kept on one line. */
 export function unbroken(text: string, units: ShownUnits): string {
-  return [units.pressure, units.flow].reduce(
-    (kept, unit) => kept.replaceAll(` ${unit.label}`, `${NO_BREAK_SPACE}${unit.label}`),
+  return [units.pressure.label, units.flow.label, '%'].reduce(
+    (kept, label) => kept.replaceAll(` ${label}`, `${NO_BREAK_SPACE}${label}`),
     text,
   );
 }

@@ -63,7 +63,7 @@ test('a struck catch leaves the repeats and is crossed', () => {
   expect([upright.repeats.length, upright.struck.length]).toEqual([0, 1]);
 });
 
-test('a doubtful catch is an open mark, and a mean is open when all its catches are doubtful', () => {
+test('a doubtful catch is a diamond, and a mean is one when all its catches are doubtful', () => {
   const doubtful = { warnings: ['coarse-steps'] } as const;
   const at40 = (...more: object[]) =>
     drawCurve(input({ catches: more.map((one, index) => sampleCatch(index, 40, one)) }), size)!;

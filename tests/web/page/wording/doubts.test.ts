@@ -24,6 +24,11 @@ test('void and struck catches are not counted, and without a doubt there is no l
   );
 });
 
+test('what was done about a doubt is not part of the one line', () => {
+  const catches = [sampleCatch(0, 40, { warnings: ['bumped-while-filling'] })];
+  expect(doubtSentence(catches)).toBe('1 of 1 catch doubtful: the pail was bumped while it filled.');
+});
+
 test('of many reasons the two commonest are named', () => {
   const catches = [
     sampleCatch(0, 40, { warnings: ['short-catch', 'coarse-steps'] }),

@@ -185,5 +185,7 @@ test('what holds for the whole sweep is not said in every row', () => {
 });
 
 test('a figure and its unit stay on one line', () => {
-  expect(unbroken('Set 2.5 bar. 1.2 L/min', metric)).toBe('Set 2.5\u00a0bar. 1.2\u00a0L/min');
+  expect(unbroken('Set 2.5 bar. 1.2 L/min, 104 %', metric)).toBe(
+    'Set 2.5\u00a0bar. 1.2\u00a0L/min, 104\u00a0%',
+  );
 });
