@@ -210,6 +210,18 @@ describe('the marks of a capture of other hands', () => {
   });
 });
 
+describe('a scale whose TARE key is pressed soon after a pour', () => {
+  it.each([1, 1.5, 2])('keeps the catch and its mass (%f s after)', async (after_s) => {
+    const zero_s = pours[0]!.to_s + after_s;
+    const zero_g = grams(zero_s);
+    const tared = (t: number): number => grams(t) - (t < zero_s ? 0 : zero_g);
+    const { catches, withdrawn } = await analysed(scale({}, undefined, tared));
+    expect(withdrawn).toEqual([]);
+    expect(catches.map((c) => c.voidBecause)).toEqual([null, null, null]);
+    expect(catches[0]!.mass_kg).toBeCloseTo((zero_g - grams(0)) / 1000, 2);
+  });
+});
+
 describe('a bench board’s lines from other hands', () => {
   it.each([
     ['its clock and its numbers wrap', 2 ** 32 - 70e6, 65_000],
