@@ -3,7 +3,7 @@ import { spawnSync } from 'node:child_process';
 import { readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import type { Page } from '@playwright/test';
-import { wholeSentence } from '../../web/wording/because.ts';
+import { becauseSentences, wholeSentence } from '../../web/wording/because.ts';
 import { shownUnits } from '../../web/wording/units.ts';
 import { button, catchRows, drawFrom, goSimulated, openPage, truthLine, words } from './bench-page.ts';
 import { expect, ROOT, test } from './browser.ts';
@@ -115,6 +115,8 @@ test('a capture cut short in the middle of a line is read up to there, and says 
   await pick(page, 'cut.txt', made.stdout.slice(0, Math.floor(made.stdout.length * 0.8) - 3));
   await expect(page.getByRole('table', { name: words.table.caption })).toBeVisible({ timeout: 30_000 });
   expect((await catchRows(page)).length).toBeGreaterThanOrEqual(2);
+  // In sight, not in a fold.
+  await expect(page.getByTestId('trust')).toContainText(becauseSentences['capture-cut-short'].what);
 });
 
 test('a capture without a single catch shows no number, and says why', async ({ served, open }) => {

@@ -249,3 +249,16 @@ test('a volume that was typed stays the same volume in other units', async () =>
   // 20 US fluid ounces are 591.47 mL (arithmetic).
   expect(screen.getByLabelText<HTMLInputElement>('Volume in the pail').value).toBe('591.5');
 });
+
+test('paper is day, whatever light the screen has, and the screen has its own again after', async () => {
+  const { preferences } = mountPage();
+  preferences.change({ theme: 'night' });
+  const light = () => document.documentElement.dataset['theme'];
+  await waitFor(() => expect(light()).toBe('night'));
+  window.dispatchEvent(new Event('beforeprint'));
+  // At once: the printer does not wait.
+  expect(light()).toBe('day');
+  window.dispatchEvent(new Event('afterprint'));
+  await waitFor(() => expect(light()).toBe('night'));
+  expect(preferences.theme).toBe('night');
+});
