@@ -3,9 +3,6 @@
 export const cautionLine =
   'Clean water only. Pressure off before a tip is changed. Never above the rating of the weakest part.';
 
-/** For a phone, beside the buttons. */
-export const cautionShort = 'Clean water only. Pressure off before a tip is changed.';
-
 export const cautionList: readonly string[] = [
   'The product label is the law. This tool never invents a label rate.',
   'Clean water only, in a clean sprayer: no product in tank or hose. Bubbles from the jet settle within a minute; foam that stays means product: stop and rinse.',
