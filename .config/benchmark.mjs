@@ -69,7 +69,9 @@ await command(async () => {
     };
     mkdirSync(join(ROOT, FOLDER, 'results'), { recursive: true });
     const day = startedAt.toISOString().slice(0, 10);
-    const file = join(FOLDER, 'results', `${name}-${day}.json`);
+    // Runs of other scenarios on one day stand side by side.
+    const which = 'scenario' in options ? `-${options.scenario.replaceAll(/[^a-z0-9]+/g, '-')}` : '';
+    const file = join(FOLDER, 'results', `${name}${which}-${day}.json`);
     writeFileSync(join(ROOT, file), JSON.stringify(report, null, 2) + '\n');
     console.log(JSON.stringify(report, null, 2));
     console.error(`Raw numbers: ${file}`);
