@@ -275,6 +275,7 @@ test('a strike at the result stays at the result, though the worker plans on; on
   });
   await tick();
   expect(main().textContent).toContain('struck out: pail was touched');
+  expect(document.activeElement).toBe(button('Measure one more'));
   expect(told).not.toContain('set-and-spray');
   await fireEvent.click(button('Measure one more'));
   expect(fake.calls.at(-1)!.name).toBe('goOn');
