@@ -154,7 +154,7 @@ export class LiveSweep {
       return this.strike(this.#notebook.startedAt(start_s), reason, at_s);
     }
     this.#strikeRunning = reason;
-    this.#askShutOff('paused', at_s);
+    this.#askShutOff('struck', at_s);
     return ok(this.#take());
   }
 

@@ -19,7 +19,8 @@ export type Prompt =
   | { readonly kind: 'paused' }
   | { readonly kind: 'done' };
 
-export type ShutOffReason = 'enough' | 'longest-catch' | 'scale-near-limit' | 'forecast-too-long' | 'paused';
+export type ShutOffReason =
+  'enough' | 'longest-catch' | 'scale-near-limit' | 'forecast-too-long' | 'paused' | 'struck';
 
 /** What is announced: a tone, a caption and, where there is a voice, a spoken line. */
 export type Announcement =

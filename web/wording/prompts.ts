@@ -15,6 +15,7 @@ const shutOff: Readonly<Record<ShutOffReason, string>> = {
   'scale-near-limit': 'Shut off. The scale is near its limit.',
   'forecast-too-long': 'Shut off. More water would not help enough.',
   paused: 'Paused. Shut off.',
+  struck: 'Struck out. Shut off.',
 };
 
 const emptyPail = {
