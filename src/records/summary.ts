@@ -1,7 +1,7 @@
 import type { Refusal } from '../base/outcome.ts';
 import type { BenchRecord } from './bench-record.ts';
 import { standing, standingStrikes } from './standing.ts';
-import { toldPressure_Pa } from './told-pressure.ts';
+import { toldPressure_Pa } from '../planning/told-pressure.ts';
 
 /** One line of the list of sweeps. Can be made without reading a catch or a reading. */
 export interface SweepSummary {

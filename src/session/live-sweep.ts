@@ -14,7 +14,7 @@ import { CatchInHand, LONGEST_CATCH_S } from './catch-in-hand.ts';
 import { nextSetting } from './plan.ts';
 import { PailWatch } from './pail-watch.ts';
 import type { Announcement, Prompt, ShutOffReason } from './prompt.ts';
-import { willFit } from './room-in-pail.ts';
+import { willFit } from '../planning/room-in-pail.ts';
 import type { SessionView, SweepPhase } from './session-view.ts';
 import type { SweepCommand } from './sweep-command.ts';
 import { SweepNotebook } from './sweep-notebook.ts';

@@ -1,5 +1,5 @@
 import type { RigSetup } from './sweep-setup.ts';
-import { roomLeft, USABLE_SHARE } from './room-in-pail.ts';
+import { roomLeft, USABLE_SHARE } from '../planning/room-in-pail.ts';
 
 /** So much stays in a pail that was emptied. */
 const SPLASH_KG = 0.2;

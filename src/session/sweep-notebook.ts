@@ -1,6 +1,7 @@
 import type { AnalysedCatch, Analysis, CurvePicture } from '../analysis/sweep/analysis.ts';
 import { CaptureAnalyser } from '../analysis/sweep/capture-analyser.ts';
 import type { Absence } from '../base/because.ts';
+import { SHORTEST_TRUSTED_CATCH_S } from '../base/shortest-catch.ts';
 import type { CaptureHeader } from '../signal/captures/header.ts';
 import type { CaptureMark } from '../signal/captures/mark.ts';
 import { captureDataLine, captureMarkLine } from '../signal/captures/write.ts';
@@ -8,8 +9,6 @@ import type { DetectedCatch } from '../signal/catches/catch-event.ts';
 import type { RawLine } from '../signal/lines/line-splitter.ts';
 import type { CatchView } from './session-view.ts';
 
-/** A catch shorter than this is kept in the record but does not count for the plan. */
-const SHORTEST_USEFUL_S = 8;
 /** Two starts nearer than this are one catch's: edges move by milliseconds as the clock is known better. */
 const SAME_START_S = 2;
 
@@ -79,7 +78,7 @@ export class SweepNotebook {
       !c.struck &&
       c.voidBecause === null &&
       c.flow_m3_per_s !== null &&
-      c.stop_s - c.start_s >= SHORTEST_USEFUL_S
+      c.stop_s - c.start_s >= SHORTEST_TRUSTED_CATCH_S
     );
   }
 

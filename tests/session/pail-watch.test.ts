@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { PailWatch } from '../../src/session/pail-watch.ts';
-import { willFit } from '../../src/session/room-in-pail.ts';
+import { willFit } from '../../src/planning/room-in-pail.ts';
 import { aSetup } from '../builders/setup.ts';
 
 const rig = { ...aSetup().rig, scaleLimit_kg: 10, pailVolume_m3: 0.008 };

@@ -19,6 +19,7 @@ import { captionOf, nextActionLabel, spokenOf } from '../wording/prompts.ts';
 import { saysMore } from '../wording/running.ts';
 import type { ShownUnits } from '../wording/units.ts';
 import { LiveRegion } from './live-region.svelte.ts';
+import { nothingOpen } from './nothing-open.ts';
 import { Trace } from './trace.svelte.ts';
 
 export const LIVE_WINDOW_S = 90;
@@ -38,25 +39,6 @@ export interface BenchSurroundings {
   readonly units: () => ShownUnits;
   readonly now_ms: () => number;
 }
-
-const nothingOpen: BenchView = {
-  instrument: {
-    source: 'none',
-    state: 'closed',
-    kind: null,
-    simulated: false,
-    speed: null,
-    readingsPerSecond: null,
-    mass_kg: null,
-    readings: 0,
-    linesRefused: 0,
-    gaps: 0,
-    lastGap: null,
-    lastRefusedLine: null,
-    because: null,
-  },
-  sweep: null,
-};
 
 const endsNotice = new Set<Announcement['kind']>(['start-heard', 'resumed', 'done', 'instrument-lost']);
 

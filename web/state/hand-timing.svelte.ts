@@ -1,9 +1,9 @@
-import { SHORT_HAND_CATCH_s } from '../../src/analysis/flow/hand-limits.ts';
+import { SHORTEST_TRUSTED_CATCH_S } from '../../src/base/shortest-catch.ts';
 import type { HandCatch } from '../contract.ts';
 import { HandKeeping } from './hand-keeping.svelte.ts';
 
 export function isShort(thisCatch: Pick<HandCatch, 'duration_s'>): boolean {
-  return thisCatch.duration_s < SHORT_HAND_CATCH_s;
+  return thisCatch.duration_s < SHORTEST_TRUSTED_CATCH_S;
 }
 
 export type HandPhase = 'ready' | 'timing' | 'reading';

@@ -2,7 +2,7 @@
 import type { RigSetup, SweepSetup, TipSetup } from '../contract.ts';
 import { fieldErrors } from '../wording/fields.ts';
 import { plain } from '../wording/number.ts';
-import { JET_KG_PER_KG_PER_S, USABLE_SHARE } from '../../src/session/room-in-pail.ts';
+import { JET_KG_PER_KG_PER_S, USABLE_SHARE } from '../../src/planning/room-in-pail.ts';
 import { typedNumber, typedNumbers } from '../wording/typed-number.ts';
 import type { ShownUnit, ShownUnits } from '../wording/units.ts';
 import type { SetupFieldName, SetupFields } from './setup-fields.ts';

@@ -1,5 +1,5 @@
 /** The sentences of a result. First level: trade language, no statistics. */
-import { toldPressure_Pa } from '../../src/records/told-pressure.ts';
+import { toldPressure_Pa } from '../../src/planning/told-pressure.ts';
 import type { Analysis, CurvePicture, RatedComparison } from '../contract.ts';
 import { fixed, giveOrTake, significant, withUncertainty } from './number.ts';
 import { pressureText } from './prompts.ts';

@@ -4,7 +4,7 @@ import { compareWithRated, type RatedTip } from '../curve/compare-with-rated.ts'
 import type { CurveInput, SettingProtocol } from '../curve/curve-point.ts';
 import { fitNozzleCurve } from '../curve/nozzle-curve.ts';
 import { flowByHand, type HandTiming } from '../flow/by-hand.ts';
-import { SHORT_HAND_CATCH_s } from '../flow/hand-limits.ts';
+import { SHORTEST_TRUSTED_CATCH_S } from '../../base/shortest-catch.ts';
 import type { AnalysedCatch, Analysis, CurvePicture } from './analysis.ts';
 import { findingBecause } from './finding.ts';
 
@@ -60,7 +60,8 @@ export function analyseByHand(
       dripBecause: 'no-mass',
       struck: false,
       voidBecause: null,
-      warnings: timing.duration_s < SHORT_HAND_CATCH_s ? ['timed-by-hand', 'short-catch'] : ['timed-by-hand'],
+      warnings:
+        timing.duration_s < SHORTEST_TRUSTED_CATCH_S ? ['timed-by-hand', 'short-catch'] : ['timed-by-hand'],
     });
     points.push({
       pressure_Pa: timing.setting_Pa,

@@ -1,4 +1,8 @@
-import type { RigSetup } from './sweep-setup.ts';
+/** What is known of scale and pail. */
+export interface PailLimits {
+  readonly scaleLimit_kg: number;
+  readonly pailVolume_m3: number;
+}
 
 /** Mass of a cubic metre of water for the question "will it fit?"; a percent is plenty here. */
 const WATER_KG_PER_M3 = 1000;
@@ -11,7 +15,7 @@ export const USABLE_SHARE = 0.9;
  * Room left for water, kg: by the scale's limit (the level as shown, pail included) and by the pail's volume (water only).
  * @param level_kg what the scale shows now; @param empty_kg what it showed with the pail empty.
  */
-export function roomLeft(rig: RigSetup, level_kg: number, empty_kg: number): number {
+export function roomLeft(rig: PailLimits, level_kg: number, empty_kg: number): number {
   const byScale = USABLE_SHARE * rig.scaleLimit_kg - level_kg;
   const byPail = USABLE_SHARE * rig.pailVolume_m3 * WATER_KG_PER_M3 - (level_kg - empty_kg);
   return Math.max(0, Math.min(byScale, byPail));
