@@ -11,6 +11,14 @@ const notices = thirdPartyNotices();
 const noComments = { comments: { legal: false, annotation: false, jsdoc: false } };
 
 // The page and its worker are built from web/; everything in src/ is framework-free and reaches the browser through them.
+// @stdlib brings portable copies of what every browser has; tests run with the same replacements (deps.inline).
+const nativeMath = Object.fromEntries(
+  ['pow', 'ln', 'exp', 'sin', 'cos', 'asin', 'log1p', 'expm1', 'sqrt'].map((name) => [
+    `@stdlib/math-base-special-${name}`,
+    fileURLToPath(new URL(`.config/native-math/${name}.cjs`, import.meta.url)),
+  ]),
+);
+
 export default defineConfig({
   root: 'web',
   base: './',
@@ -19,6 +27,7 @@ export default defineConfig({
     alias: {
       debug: fileURLToPath(new URL('.config/no-debug.cjs', import.meta.url)),
       '@stdlib/string-format': fileURLToPath(new URL('.config/brief-format.cjs', import.meta.url)),
+      ...nativeMath,
     },
   },
   define: { __APP_VERSION__: JSON.stringify(packageJson.version) },
