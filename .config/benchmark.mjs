@@ -29,6 +29,18 @@ export function readArguments(args) {
   return { names, options };
 }
 
+/**
+ * Every option in the file's name, so that no run of another kind is written over: { scenario: 'rough', fills: '500' } becomes
+ * '-fills-500-rough'. The scenario's value says what it is by itself; options come in alphabetical order, whatever order was typed.
+ */
+export function optionsName(options) {
+  const plain = (text) => text.replaceAll(/[^A-Za-z0-9.]+/g, '-');
+  return Object.entries(options)
+    .sort(([a], [b]) => (a < b ? -1 : 1))
+    .map(([key, value]) => `-${key === 'scenario' ? plain(value) : `${key}-${plain(value)}`}`)
+    .join('');
+}
+
 await command(async () => {
   ensurePackages();
   const { names, options } = readArguments(process.argv.slice(2));
@@ -69,8 +81,7 @@ await command(async () => {
     };
     mkdirSync(join(ROOT, FOLDER, 'results'), { recursive: true });
     const day = startedAt.toISOString().slice(0, 10);
-    // Runs of other scenarios on one day stand side by side.
-    const which = 'scenario' in options ? `-${options.scenario.replaceAll(/[^a-z0-9]+/g, '-')}` : '';
+    const which = optionsName(options);
     const file = join(FOLDER, 'results', `${name}${which}-${day}.json`);
     writeFileSync(join(ROOT, file), JSON.stringify(report, null, 2) + '\n');
     console.log(JSON.stringify(report, null, 2));

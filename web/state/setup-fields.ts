@@ -60,6 +60,7 @@ const roundFigures: Readonly<Record<UnitSystem, Pick<SetupFields, (typeof fields
 const common = {
   control: 'turns-freely',
   wand: 'guided',
+  // Three timed repeats: common practice, no source.
   catches: '3',
   order: 'random',
   target: '0.5',

@@ -104,7 +104,8 @@ export const words = {
     order: 'Order of the settings',
     random: 'random',
     asListed: 'as listed',
-    orderRandomWhy: 'Random, because a pump or battery that fades would otherwise look like the tip.',
+    orderRandomWhy:
+      'Random, and the knob turned away and set anew before each catch: a fading battery or warming water would bend the curve, and a knob never comes back to quite the same pressure, which the repeats then show.',
     orderListedWhy:
       'A control that clicks comes back to the same pressure; random still guards against a fading pump.',
     target: 'A catch has enough at ±',

@@ -1,6 +1,7 @@
 import { expect, test } from 'vitest';
 import { crc16, sealBenchSentence } from '../../../src/signal/lines/crc16.ts';
 
+// Source: CRC-16/XMODEM check value for 123456789, catalogue of parametrised CRC algorithms; from memory, not looked up.
 test('CRC-16/XMODEM gives its published check value 31C3 for "123456789"', () => {
   expect(crc16('123456789').toString(16)).toBe('31c3');
 });
