@@ -23,14 +23,20 @@ export class CatchInHand {
   #look: RunningLook | null = null;
   #lastLook_s = -Infinity;
   #lastPushed_s = -Infinity;
+  #hasEnough = false;
   #pooled: PooledNoise | null = null;
-  /** Longest that a catch of this sweep took to have enough: what the next one must have room for. */
-  longestEnough_s = FIRST_CATCH_S;
+  /** How long catches of this sweep took to have enough; the first one is longer by rule. */
+  readonly #needed_s: number[] = [];
 
   constructor(averagedReadings: number | null, rig: RigSetup, targetRelative: number) {
     this.#averagedReadings = averagedReadings;
     this.#rig = rig;
     this.#targetRelative = targetRelative;
+  }
+
+  /** What the next catch must have room for: the longest that one of the later catches needed. */
+  get longestEnough_s(): number {
+    return this.#needed_s.length < 2 ? FIRST_CATCH_S : Math.max(LATER_CATCH_S, ...this.#needed_s.slice(1));
   }
 
   get runs(): boolean {
@@ -45,6 +51,7 @@ export class CatchInHand {
   begin(start_s: number, isFirst: boolean, base_kg: number | null): void {
     this.#start_s = start_s;
     this.#lastLook_s = -Infinity;
+    this.#hasEnough = false;
     this.#flow = new RunningFlow({
       start_s,
       averagedReadings: this.#averagedReadings,
@@ -70,7 +77,10 @@ export class CatchInHand {
     if (time_s - this.#lastLook_s < LOOK_EVERY_S) return null;
     this.#lastLook_s = time_s;
     this.#look = this.#flow.look(time_s);
-    if (this.#look.enough) this.longestEnough_s = Math.max(LATER_CATCH_S, this.#look.elapsed_s);
+    if (this.#look.enough && !this.#hasEnough) {
+      this.#hasEnough = true;
+      this.#needed_s.push(this.#look.elapsed_s);
+    }
     return this.#look;
   }
 

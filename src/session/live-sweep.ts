@@ -1,6 +1,6 @@
 // Over 300 lines: one state machine is read best in one place; what could stand alone (plan, pail, catch in hand, notebook) does.
 import type { CaptureAnalyser } from '../analysis/sweep/capture-analyser.ts';
-import type { Analysis, CurvePicture } from '../analysis/sweep/analysis.ts';
+import type { AnalysedCatch, Analysis, CurvePicture } from '../analysis/sweep/analysis.ts';
 import type { Because, GapReason } from '../base/because.ts';
 import { ok, refused, type Outcome } from '../base/outcome.ts';
 import { createCatchDetector } from '../signal/catches/catch-detector.ts';
@@ -50,6 +50,10 @@ export class LiveSweep {
   #prompt: Prompt = { kind: 'wait-for-instrument' };
   #setting_Pa: number | null = null;
   #pauseWanted = false;
+  /** No readings can come: nothing may be asked of the person until they do. */
+  #instrumentGone = false;
+  /** The person ended it before the plan was done: a later strike does not reopen the plan. */
+  #endedEarly = false;
   /** Water that ran without being asked for (paused, emptying): struck as soon as it closes. */
   #unasked = false;
   #strikeRunning: string | null = null;
@@ -84,7 +88,9 @@ export class LiveSweep {
   restore(feed: (sink: CaptureAnalyser) => number): SweepCommand[] {
     const at_s = this.#notebook.restore(feed);
     this.#mark(at_s, { kind: 'gap', reason: 'app-restarted' });
-    this.#notebook.analyse();
+    this.#notebook.analyse(null);
+    // Nobody saw whether the pail was emptied meanwhile: all that was ever caught may still stand in it.
+    this.#pail.assumeWater(this.#notebook.caught_kg);
     this.#next(at_s);
     return this.#take();
   }
@@ -101,12 +107,12 @@ export class LiveSweep {
     this.#mark(at_s, { kind: 'gap', reason: because });
     const gone = because === 'device-lost' || because === 'readings-stopped';
     if (gone) {
-      this.#phase = 'waiting-for-instrument';
-      this.#prompt = { kind: 'wait-for-instrument' };
+      this.#instrumentGone = true;
+      this.#waitForInstrument();
     }
     this.#onGap(at_s, because);
     if (gone) {
-      this.#inHand.end(false);
+      this.#endCatch(false);
       this.#announce({ kind: 'instrument-lost' }, at_s);
     }
     return this.#take();
@@ -114,7 +120,9 @@ export class LiveSweep {
 
   /** Readings come again. */
   instrumentBack(at_s: number): SweepCommand[] {
-    if (this.#phase !== 'waiting-for-instrument') return [];
+    if (!this.#instrumentGone) return [];
+    this.#instrumentGone = false;
+    if (this.#phase === 'done') return [];
     this.#announce({ kind: 'instrument-back' }, at_s);
     this.#again(at_s);
     return this.#take();
@@ -133,6 +141,9 @@ export class LiveSweep {
     if (this.#phase === 'paused') {
       this.#announce({ kind: 'resumed' }, at_s);
       this.#next(at_s);
+    } else if (this.#prompt.kind === 'shut-off' && this.#prompt.because === 'paused') {
+      this.#announce({ kind: 'resumed' }, at_s);
+      this.#keepSpraying();
     }
     return this.#take();
   }
@@ -168,8 +179,9 @@ export class LiveSweep {
 
   /** The person has had enough before the plan was done: what is there is the result. */
   end(at_s: number): SweepCommand[] {
-    if (this.#isRunning()) this.#onDetector(this.#detector.end(at_s));
-    this.#notebook.analyse();
+    this.#endedEarly = true;
+    if (this.#inHand.runs) this.#onDetector(this.#detector.end(at_s));
+    this.#notebook.analyse(null);
     this.#finish(at_s);
     return this.#take();
   }
@@ -224,6 +236,7 @@ export class LiveSweep {
         const { time_s, mass_kg } = event.reading;
         this.#onDetector(this.#detector.push(time_s, mass_kg));
         if (mass_kg !== null) this.#onMass(time_s, mass_kg);
+        this.#lookIntoPail(time_s);
         break;
       }
       case 'unit-changed':
@@ -251,6 +264,13 @@ export class LiveSweep {
     if (this.#detector.state === 'quiet' && level !== null && !this.#isRunning()) this.#pail.quiet(level);
   }
 
+  /** The pail came back while nobody looked (readings broke off meanwhile): there is room again, and a pail to have it. */
+  #lookIntoPail(at_s: number): void {
+    if (this.#phase !== 'emptying' || this.#detector.state !== 'quiet' || !this.#pail.isOn) return;
+    const setting_Pa = nextSetting(this.#order, this.#notebook.goodCatches());
+    if (setting_Pa !== null && this.#fits(setting_Pa)) this.#next(at_s);
+  }
+
   #onCatchEvent(event: CatchEvent): void {
     switch (event.kind) {
       case 'maybe':
@@ -269,21 +289,16 @@ export class LiveSweep {
         }
         break;
       case 'filling-again':
-        if (this.#phase === 'settling') this.#phase = 'filling';
+        if (this.#phase === 'settling') this.#fillsAgain(event.at_s);
         break;
       case 'closed':
         this.#onClosed(event.at_s, event.caught);
         break;
       case 'withdrawn':
-        this.#inHand.end(false);
-        if (!this.#unasked) {
-          this.#announce({ kind: 'not-water' }, event.at_s);
-          this.#again(event.at_s);
-        }
-        this.#unasked = false;
+        this.#onWithdrawn(event.at_s);
         break;
       case 'retracted':
-        this.#notebook.analyse();
+        this.#analyse();
         this.#commands.push({ kind: 'catch-withdrawn', start_s: event.start_s, because: event.because });
         this.#replan(event.at_s);
         break;
@@ -305,9 +320,35 @@ export class LiveSweep {
     this.#unasked = this.#phase !== 'setting' && this.#phase !== 'maybe';
     this.#inHand.begin(start_s, !this.#notebook.hasGoodCatch, this.#pail.level_kg);
     if (this.#unasked) return;
+    this.#keepSpraying();
+    this.#announce({ kind: 'start-heard' }, at_s);
+  }
+
+  #keepSpraying(): void {
     this.#phase = 'filling';
     if (this.#setting_Pa !== null) this.#prompt = { kind: 'keep-spraying', setting_Pa: this.#setting_Pa };
-    this.#announce({ kind: 'start-heard' }, at_s);
+  }
+
+  /** Water again before it had settled: what was asked still holds. */
+  #fillsAgain(at_s: number): void {
+    this.#keepSpraying();
+    if (this.#strikeRunning !== null) this.#askShutOff('struck', at_s);
+    else if (this.#pauseWanted) this.#askShutOff('paused', at_s);
+  }
+
+  #onWithdrawn(at_s: number): void {
+    const wasAsked = !this.#unasked;
+    this.#endCatch(false);
+    if (!wasAsked) return;
+    this.#announce({ kind: 'not-water' }, at_s);
+    this.#again(at_s);
+  }
+
+  /** However a catch ends, nothing of it may cling to the next one. */
+  #endCatch(leavesEvidence: boolean): void {
+    this.#inHand.end(leavesEvidence);
+    this.#unasked = false;
+    this.#strikeRunning = null;
   }
 
   #onMass(time_s: number, mass_kg: number): void {
@@ -331,17 +372,21 @@ export class LiveSweep {
 
   #onClosed(at_s: number, caught: DetectedCatch): void {
     const wasUnasked = this.#unasked || !this.#inHand.runs;
-    this.#inHand.end(!wasUnasked && this.#strikeRunning === null);
-    this.#unasked = false;
-    this.#notebook.analyse();
-    this.#tellOfClosed(at_s, caught, wasUnasked);
-    this.#strikeRunning = null;
+    const strikeBecause = this.#strikeRunning ?? (wasUnasked ? 'unasked' : null);
+    this.#endCatch(strikeBecause === null);
+    this.#analyse();
+    this.#tellOfClosed(at_s, caught, strikeBecause, wasUnasked);
     const mayGoOn = this.#isRunning() || this.#phase === 'setting' || this.#phase === 'maybe';
     if (mayGoOn) this.#again(at_s);
   }
 
   /** Says what became of it, strikes what was to be struck, and has it kept. */
-  #tellOfClosed(at_s: number, caught: DetectedCatch, wasUnasked: boolean): void {
+  #tellOfClosed(
+    at_s: number,
+    caught: DetectedCatch,
+    strikeBecause: string | null,
+    wasUnasked: boolean,
+  ): void {
     const index = this.#notebook.indexOf(caught);
     const analysed = this.#notebook.analysis?.catches[index];
     if (analysed === undefined) {
@@ -349,28 +394,30 @@ export class LiveSweep {
         this.#announce({ kind: 'void', because: caught.voidBecause ?? 'no-steady-window' }, at_s);
       return;
     }
-    const reason = this.#strikeRunning ?? (wasUnasked ? 'unasked' : null);
+    const isShort = analysed.flow_m3_per_s !== null && !this.#notebook.isGood(analysed);
+    const reason = strikeBecause ?? (isShort ? 'shorter than 8 s' : null);
     if (reason !== null && analysed.voidBecause === null) {
       this.#keep(this.#notebook.strike(analysed, reason, at_s));
-      if (this.#strikeRunning !== null) this.#announce({ kind: 'struck' }, at_s);
-      this.#notebook.analyse();
-    } else if (this.#notebook.isGood(analysed)) {
-      const { setting_Pa, flow_m3_per_s, expandedUncertainty95_m3_per_s: expanded_m3_per_s } = analysed;
-      if (setting_Pa !== null && flow_m3_per_s !== null && expanded_m3_per_s !== null)
-        this.#announce(
-          { kind: 'kept', setting_Pa, flow_m3_per_s, expanded_m3_per_s, warnings: analysed.warnings },
-          at_s,
-        );
-    } else {
+      this.#analyse();
+    }
+    if (strikeBecause !== null) {
+      if (!wasUnasked) this.#announce({ kind: 'struck' }, at_s);
+    } else if (isShort || analysed.voidBecause !== null) {
       // A catch cut off by one's own pause is no surprise: the blame is not the wand's.
       const because = this.#pauseWanted ? 'stopped-by-person' : (analysed.voidBecause ?? 'too-short');
       this.#announce({ kind: 'void', because }, at_s);
-    }
+    } else this.#announceKept(analysed, at_s);
     this.#commands.push({ kind: 'catch-closed', index });
   }
 
+  #announceKept(kept: AnalysedCatch, at_s: number): void {
+    const { setting_Pa, flow_m3_per_s, expandedUncertainty95_m3_per_s: expanded_m3_per_s, warnings } = kept;
+    if (setting_Pa === null || flow_m3_per_s === null || expanded_m3_per_s === null) return;
+    this.#announce({ kind: 'kept', setting_Pa, flow_m3_per_s, expanded_m3_per_s, warnings }, at_s);
+  }
+
   #afterVoid(at_s: number, because: Because): void {
-    this.#inHand.end(false);
+    this.#endCatch(false);
     this.#announce({ kind: 'void', because }, at_s);
     this.#again(at_s);
   }
@@ -380,7 +427,17 @@ export class LiveSweep {
     else this.#next(at_s);
   }
 
+  #waitForInstrument(): void {
+    this.#phase = 'waiting-for-instrument';
+    this.#prompt = { kind: 'wait-for-instrument' };
+  }
+
   #next(at_s: number): void {
+    if (this.#endedEarly) return;
+    if (this.#instrumentGone) {
+      this.#waitForInstrument();
+      return;
+    }
     const setting_Pa = nextSetting(this.#order, this.#notebook.goodCatches());
     if (setting_Pa === null) {
       this.#finish(at_s);
@@ -428,8 +485,15 @@ export class LiveSweep {
   }
 
   #afterStrikes(at_s: number): void {
-    this.#notebook.analyse();
+    this.#analyse();
+    // A result that changes after the end is the result: it is kept anew.
+    if (this.#phase === 'done' && this.#endedEarly) this.#commands.push({ kind: 'finished' });
     this.#replan(at_s);
+  }
+
+  /** The catch in hand is no catch yet: what the analysis makes of its beginning is left out. */
+  #analyse(): void {
+    this.#notebook.analyse(this.#inHand.runs ? this.#inHand.start_s : null);
   }
 
   #replan(at_s: number): void {
@@ -439,6 +503,10 @@ export class LiveSweep {
   }
 
   #pauseNow(at_s: number): void {
+    if (this.#instrumentGone) {
+      this.#waitForInstrument();
+      return;
+    }
     this.#phase = 'paused';
     this.#prompt = { kind: 'paused' };
     this.#announce({ kind: 'paused' }, at_s);
@@ -448,7 +516,7 @@ export class LiveSweep {
     if (this.#phase === 'done') return;
     this.#phase = 'done';
     this.#prompt = { kind: 'done' };
-    this.#inHand.end(false);
+    this.#endCatch(false);
     this.#announce({ kind: 'done' }, at_s);
     this.#commands.push({ kind: 'finished' });
   }

@@ -13,6 +13,7 @@ export class PailWatch {
   #level_kg: number | null = null;
   #hiddenByTare_kg = 0;
   #empty_kg: number | null = null;
+  #assumed_kg = 0;
 
   constructor(rig: RigSetup) {
     this.#rig = rig;
@@ -36,10 +37,20 @@ export class PailWatch {
     return this.load_kg - (this.#empty_kg ?? this.load_kg) < SPLASH_KG;
   }
 
+  /** Something as heavy as the empty pail stands there: not the bare platform. */
+  get isOn(): boolean {
+    return this.#empty_kg !== null && this.load_kg > this.#empty_kg - SPLASH_KG;
+  }
+
+  /** So much water may stand in the pail already when the first level is seen. */
+  assumeWater(water_kg: number): void {
+    this.#assumed_kg = water_kg;
+  }
+
   /** A quiet level: what the pail weighs while nothing happens. The first one is taken as the empty pail. */
   quiet(level_kg: number): void {
     this.#level_kg = level_kg;
-    this.#empty_kg ??= this.load_kg;
+    this.#empty_kg ??= this.load_kg - this.#assumed_kg;
   }
 
   /** Level while water runs; true when it is time to shut off (limit of the scale, or the pail nearly full). */

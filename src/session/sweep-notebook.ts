@@ -46,9 +46,13 @@ export class SweepNotebook {
     return feed(this.#analyser);
   }
 
-  analyse(): void {
+  /** @param runningSince_s start of a catch that still runs; what the analysis makes of its beginning is not told. */
+  analyse(runningSince_s: number | null): void {
     const { analysis, picture, pictureBecause } = this.#analyser.finish('sweep');
-    this.analysis = analysis;
+    const isOver = (c: AnalysedCatch): boolean => runningSince_s === null || c.stop_s <= runningSince_s;
+    this.analysis = analysis.catches.every(isOver)
+      ? analysis
+      : { ...analysis, catches: analysis.catches.filter(isOver) };
     this.picture = picture;
     this.pictureBecause = pictureBecause;
   }
@@ -80,6 +84,11 @@ export class SweepNotebook {
       c.flow_m3_per_s !== null &&
       c.stop_s - c.start_s >= SHORTEST_TRUSTED_CATCH_S
     );
+  }
+
+  /** All the water ever caught, kg. */
+  get caught_kg(): number {
+    return this.#catches.reduce((sum, c) => sum + (c.mass_kg ?? 0), 0);
   }
 
   get hasGoodCatch(): boolean {
