@@ -54,7 +54,7 @@ export class BenchService implements BenchWorker {
   async openSimulated(request: SimulatedBenchRequest): Promise<Outcome<true>> {
     if (this.#isSweepRunning()) return refused('sweep-running');
     this.#simulatedRequest = request;
-    return this.#open(await simulatedSource(request), request.speed);
+    return this.#open((await simulation()).openSimulatedSource(request), request.speed);
   }
 
   setSpeed(speed: SimulatedSpeed): Promise<Outcome<true>> {
@@ -105,17 +105,14 @@ export class BenchService implements BenchWorker {
 
   async resumeSweep(sweepId: string): Promise<Outcome<{ readonly sweepId: string }>> {
     if (this.#isSweepRunning()) return refused('sweep-running');
+    await this.#sweep?.settled();
     const { source } = this.#line;
-    if (source === null) return refused('instrument-not-open');
-    const taken = await takeUpSweep(sweepId, source, this.#sweepEnvironment(), async (tip) => {
-      // The same invented tip stands on the bench again, or the curve would be of two tips.
-      const request = {
-        ...(this.#simulatedRequest ?? defaultSimulated),
-        tipFlowAt275790Pa_m3_per_s: tip * Math.sqrt(275790),
-      };
-      const bench = await simulatedSource(request);
-      await this.#open(bench, request.speed);
-      return bench;
+    const taken = await takeUpSweep(sweepId, source, this.#sweepEnvironment(), async (record) => {
+      const request = this.#simulatedRequest ?? defaultSimulated;
+      const bench = (await simulation()).simulatedLike(request, record);
+      if (bench === null) return refused('another-kind-of-instrument');
+      const opened = await this.#open(bench, request.speed);
+      return opened.ok ? ok(bench) : opened;
     });
     if (!taken.ok) return taken;
     return this.#run(taken);
@@ -261,10 +258,7 @@ const handTimed = () => import('./by-hand.ts');
 const keptSweeps = () => import('./kept-sweeps.ts');
 
 /** The simulation is loaded only when somebody asks for it: a person with a scale never needs its bytes. */
-async function simulatedSource(request: SimulatedBenchRequest): Promise<Source> {
-  const { openSimulatedSource } = await import('./device/simulated-source.ts');
-  return openSimulatedSource(request);
-}
+const simulation = () => import('./device/simulated-like.ts');
 
 /** Plain functions bound to one service: Comlink sees only what the contract names. */
 export function createBenchService(): BenchWorker {

@@ -8,6 +8,7 @@ import type { SweepSetup } from '../../src/session/sweep-setup.ts';
 import { CaptureReader } from '../../src/signal/captures/read.ts';
 import { captureHeaderText } from '../../src/signal/captures/write.ts';
 import { captureHeaderOf } from './capture-header-of.ts';
+import { isSameInstrument } from './device/same-instrument.ts';
 import type { Source } from './device/source.ts';
 import { readHeader } from './read-header.ts';
 import { newEnvelope } from './record-envelope.ts';
@@ -64,29 +65,34 @@ export async function beginSweep(
   return ok(sweep);
 }
 
-/** Takes up a kept sweep that was never finished, on the instrument that is open now. */
+/**
+ * Takes up a kept sweep that was never finished, on the instrument that is open now; a simulated one brings its bench along.
+ * Refused: `instrument-not-open`, `another-kind-of-instrument` (any difference from the one that wrote the kept lines),
+ * `record-not-found` (also when catches are kept but their lines are gone: the plan could not go on where it stood).
+ */
 export async function takeUpSweep(
   sweepId: string,
-  source: Source,
+  source: Source | null,
   environment: SweepEnvironment,
-  sameSimulatedTip: (nozzleConstant: number) => Promise<Source>,
+  openSimulatedLike: (record: SweepRecord) => Promise<Outcome<Source>>,
 ): Promise<Outcome<RunningSweep>> {
   const { store } = environment;
   const records = await store.records(sweepId);
   if (!records.ok) return records;
-  const { sweep: record } = standing(records.value);
+  const { sweep: record, catches } = standing(records.value);
   if (record === null) return refused('record-not-found', { sweepId });
   const text = await store.captureText(sweepId);
   const sequence = await store.nextSequence(sweepId);
   if (!text.ok) return text;
   if (!sequence.ok) return sequence;
-  const tip = record.trueNozzleConstant_m3_per_s_per_sqrtPa;
-  if (record.simulated !== source.simulated && tip === null) return refused('instrument-not-open');
-  const bench = tip === null ? source : await sameSimulatedTip(tip);
-
-  const kept = { last_s: 0 };
+  if (text.value.length === 0 && catches.length > 0) return refused('record-not-found', { sweepId });
   const header = readHeader(record.captureHeader);
   if (!header.ok) return header;
+  const opened = record.simulated ? await openSimulatedLike(record) : realLike(record, source);
+  if (!opened.ok) return opened;
+  const bench = opened.value;
+
+  const kept = { last_s: 0 };
   const live = new LiveSweep({ setup: record.setup, header: header.value, order: record.order_Pa });
   const commands = live.restore((analyser) => {
     const reader = new CaptureReader({
@@ -115,10 +121,18 @@ export async function takeUpSweep(
     earlierText: text.value,
     nextSequence: sequence.value,
     simulated: record.simulated,
-    trueNozzleConstant_m3_per_s_per_sqrtPa: tip,
+    trueNozzleConstant_m3_per_s_per_sqrtPa: record.trueNozzleConstant_m3_per_s_per_sqrtPa,
     envelope: (replaces) => newEnvelope(sweepId, record.simulated, replaces ?? null),
     notKept: null,
   });
   sweep.carryOut(commands, stream_s);
   return ok(sweep);
+}
+
+/** The open instrument, if the kept lines could be its own. */
+function realLike(record: SweepRecord, source: Source | null): Outcome<Source> {
+  if (source === null || source.simulated) return refused('instrument-not-open');
+  return isSameInstrument(source.description, record.instrument)
+    ? ok(source)
+    : refused('another-kind-of-instrument');
 }

@@ -236,6 +236,7 @@ describe.each(stores)('kept in the %s', (kind, fresh) => {
       await store.add(aSweep(sweep));
       await store.addCatch(aCatch(100 + sweep, sweep, 0), packed());
       for (const sequence of [0, 1, 2]) await store.addReadings(anId(sweep), chunk(sequence));
+      await store.add(aSweepEnd(200 + sweep, sweep));
     }
     await store.add(aSweep(6)); // has no raw lines, so it takes no place
     expect(await store.pruneRaw(3, anId(1))).toEqual({ ok: true, value: 1 });
@@ -244,11 +245,23 @@ describe.each(stores)('kept in the %s', (kind, fresh) => {
       const kept = await store.captureText(anId(sweep));
       linesLeft.push(kept.ok ? kept.value.length : -1);
       expect(await store.columns(anId(100 + sweep))).toMatchObject({ ok: true });
-      expect(await store.records(anId(sweep))).toMatchObject({ ok: true, value: { length: 2 } });
+      expect(await store.records(anId(sweep))).toMatchObject({ ok: true, value: { length: 3 } });
     }
     expect(linesLeft).toEqual([3, 0, 3, 3, 3]);
     expect(await store.pruneRaw(3, anId(1))).toEqual({ ok: true, value: 0 });
     expect(await store.pruneRaw(0)).toEqual({ ok: true, value: 4 });
+  });
+
+  it('never lets go of the raw lines of a sweep that was not ended: it can still be taken up', async () => {
+    store = await fresh();
+    for (const sweep of [1, 2]) {
+      await store.add(aSweep(sweep));
+      await store.addReadings(anId(sweep), chunk(0));
+    }
+    await store.add(aSweepEnd(3, 2));
+    expect(await store.pruneRaw(0)).toEqual({ ok: true, value: 1 });
+    expect(await store.captureText(anId(1))).toEqual({ ok: true, value: [chunk(0).text] });
+    expect(await store.captureText(anId(2))).toEqual({ ok: true, value: [] });
   });
 
   it('answers with a refusal, and does not throw, once it is closed', async () => {

@@ -105,7 +105,8 @@ describe('the worker behind its contract', () => {
       await until(() => views.at(-1)?.sweep?.phase === 'done');
       const sweep = views.at(-1)!.sweep!;
       expect(sweep.catches).toHaveLength(3);
-      await store.pruneRaw(0);
+      await remote.openSweep(sweep.sweepId); // all is written
+      expect(await store.pruneRaw(0)).toEqual({ ok: true, value: 1 });
       const opened = await remote.openSweep(sweep.sweepId);
       if (!opened.ok) throw new Error(opened.because);
       const { catches } = opened.value.analysis;

@@ -14,7 +14,7 @@ const recoverable = new Map<string, GapReason>([
 ]);
 
 export interface PortReading {
-  /** Ends when the port is lost or `stop` was called. */
+  /** Ends when the port is lost or `stop` was called; fails when `onBytes` or `onGap` throws, which is a bug and not the port's. */
   readonly ended: Promise<'lost' | 'stopped'>;
   stop(): Promise<void>;
 }
@@ -39,17 +39,19 @@ export function readPort(
       reader = port.readable.getReader();
       try {
         for (;;) {
-          const { value, done } = await reader.read();
-          if (done) return isStopped() ? 'stopped' : 'lost';
+          const piece = await readOnce(reader);
+          if ('failed' in piece) {
+            const because = recoverable.get(piece.failed);
+            errors += 1;
+            if (because === undefined || errors > MOST_ERRORS_IN_A_ROW)
+              return isStopped() ? 'stopped' : 'lost';
+            onGap(because);
+            break;
+          }
+          if (piece.done) return isStopped() ? 'stopped' : 'lost';
           errors = 0;
-          onBytes(value);
+          onBytes(piece.value);
         }
-      } catch (error) {
-        // Branch on the name: a DOMException is an Error in some realms and not in others.
-        const because = recoverable.get((error as { name?: string }).name ?? '');
-        errors += 1;
-        if (because === undefined || errors > MOST_ERRORS_IN_A_ROW) return isStopped() ? 'stopped' : 'lost';
-        onGap(because);
       } finally {
         reader.releaseLock();
         reader = null;
@@ -64,7 +66,20 @@ export function readPort(
     async stop() {
       state.stopped = true;
       await reader?.cancel().catch(() => undefined);
-      await ended;
+      // A listener's error is told by `ended` itself.
+      await ended.catch(() => undefined);
     },
   };
+}
+
+type Piece = ReadableStreamReadResult<Uint8Array> | { readonly failed: string };
+
+/** Only the port's own errors are taken here: one of ours would read as a pulled cable. */
+async function readOnce(reader: ReadableStreamDefaultReader<Uint8Array>): Promise<Piece> {
+  try {
+    return await reader.read();
+  } catch (error) {
+    // Branch on the name: a DOMException is an Error in some realms and not in others.
+    return { failed: (error as { name?: string }).name ?? '' };
+  }
 }

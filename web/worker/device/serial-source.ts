@@ -2,6 +2,7 @@ import { ok, refused, type Outcome } from '../../../src/base/outcome.ts';
 import type { InstrumentDescription } from '../../../src/signal/reading.ts';
 import { PORT_BUFFER_BYTES, type PortLike } from './port-like.ts';
 import { readPort, type PortReading } from './read-port.ts';
+import { sameDevice } from './same-device.ts';
 import type { Source, SourceSink } from './source.ts';
 
 /** The part of `navigator.serial` that is needed; a double in tests. */
@@ -34,6 +35,8 @@ export class SerialSource implements Source {
   #closed = false;
   #origin_s = 0;
   #wake: (() => void) | null = null;
+  /** Attempts to reopen since a byte came last: a port that opens and then fails must not be hammered. */
+  #attempts = 0;
 
   constructor(options: SerialSourceOptions) {
     this.#options = options;
@@ -52,11 +55,12 @@ export class SerialSource implements Source {
   async start(sink: SourceSink): Promise<Outcome<true>> {
     this.#origin_s = this.#options.clock_s();
     const ports = await this.#options.serial.getPorts();
-    const port = ports[this.#options.portIndex] ?? ports[0];
+    const port = ports[this.#options.portIndex];
     if (port === undefined) return refused('no-port-picked');
     const opened = await this.#open(port);
     if (!opened.ok) return opened;
-    void this.#run(port, sink);
+    // An error of our own is nobody's to catch: it reaches the worker's scope, and the page is told of a crash.
+    void this.#run(port, ports, sink);
     return ok(true);
   }
 
@@ -80,38 +84,48 @@ export class SerialSource implements Source {
   }
 
   /** Read, and after a loss wait for the same kind of device to come back; only `close` ends it. */
-  async #run(first: PortLike, sink: SourceSink): Promise<void> {
-    const { usbVendorId, usbProductId } = first.getInfo();
+  async #run(first: PortLike, others: readonly PortLike[], sink: SourceSink): Promise<void> {
     let port = first;
+    let there = others;
     for (;;) {
       this.#reading = readPort(
         port,
-        (bytes) => sink.chunk({ arrival_s: this.now_s(), bytes }),
+        (bytes) => {
+          this.#attempts = 0;
+          sink.chunk({ arrival_s: this.now_s(), bytes });
+        },
         (because) => sink.gap(because),
       );
       await this.#reading.ended;
       if (this.#isClosed()) return;
       await port.close().catch(() => undefined);
+      // It may have been closed while the port was being closed: then nothing was lost.
+      if (this.#isClosed()) return;
       this.#port = null;
       sink.lost();
-      const again = await this.#waitFor(usbVendorId, usbProductId);
+      const again = await this.#waitFor(port, there);
       if (again === null) return;
-      port = again;
+      ({ port, there } = again);
       sink.back();
     }
   }
 
-  async #waitFor(vendor: number | undefined, product: number | undefined): Promise<PortLike | null> {
-    for (let attempt = 0; !this.#isClosed(); attempt += 1) {
-      const ports = await this.#options.serial.getPorts().catch(() => []);
-      for (const port of ports) {
-        const info = port.getInfo();
-        if (info.usbVendorId !== vendor || info.usbProductId !== product) continue;
+  /** The lost device, open again, and what was there then; null when closed meanwhile. */
+  async #waitFor(
+    lost: PortLike,
+    before: readonly PortLike[],
+  ): Promise<{ readonly port: PortLike; readonly there: readonly PortLike[] } | null> {
+    while (!this.#isClosed()) {
+      const wait_ms = this.#attempts === 0 ? 0 : this.#retry_ms * Math.min(8, 2 ** (this.#attempts - 1));
+      this.#attempts += 1;
+      if (wait_ms > 0) await this.#pause(wait_ms);
+      if (this.#isClosed()) return null;
+      const there = await this.#options.serial.getPorts().catch((): PortLike[] => []);
+      for (const port of sameDevice(lost, there, before)) {
         if (!(await this.#open(port)).ok) continue;
-        if (!this.#isClosed()) return port;
+        if (!this.#isClosed()) return { port, there };
         await port.close().catch(() => undefined);
       }
-      await this.#pause(this.#retry_ms * Math.min(8, 2 ** attempt));
     }
     return null;
   }

@@ -29,7 +29,8 @@ export interface BenchStore {
   /** The packed columns kept with a catch. */
   columns(catchId: string): Promise<Outcome<ArrayBuffer>>;
   /**
-   * Lets go of raw lines but those of the `keep` sweeps begun last; `running` is kept besides, however old.
+   * Lets go of raw lines but those of the `keep` sweeps begun last; besides, `running` and every sweep that never ended are
+   * kept, however old: such a sweep can be taken up again, and only from its lines.
    * Records and packed columns are never let go of. Answers how many sweeps lost their raw lines.
    */
   pruneRaw(keep: number, running?: string): Promise<Outcome<number>>;

@@ -100,7 +100,8 @@ export function indexedDbStore(database: IDBPDatabase<BenchDatabase>): BenchStor
       outcome(async () => {
         const transaction = database.transaction(['records', 'chunks'], 'readwrite', strict);
         const chunks = transaction.objectStore('chunks');
-        const begun: BenchRecord[] = [];
+        const records = transaction.objectStore('records');
+        const begun: { readonly record: BenchRecord; readonly ended: boolean }[] = [];
         const withoutRecord: string[] = [];
         // One step a sweep: from the first chunk of one jump past its last to the next sweep.
         for (
@@ -108,12 +109,17 @@ export function indexedDbStore(database: IDBPDatabase<BenchDatabase>): BenchStor
           cursor !== null;
           cursor = await cursor.continue([cursor.key[0], Infinity])
         ) {
-          const sweep = await transaction.objectStore('records').get(cursor.key[0]);
-          if (sweep === undefined) withoutRecord.push(cursor.key[0]);
-          else begun.push(sweep);
+          const sweepId = cursor.key[0];
+          const record = await records.get(sweepId);
+          const ends = await records.index('byKindAndSweep').count(['sweep-end', sweepId]);
+          if (record === undefined) withoutRecord.push(sweepId);
+          else begun.push({ record, ended: ends > 0 });
         }
-        begun.sort((a, b) => b.recordedAt_ms - a.recordedAt_ms || (a.id < b.id ? 1 : -1));
-        const leaving = [...begun.slice(Math.max(0, keep)).map(({ id }) => id), ...withoutRecord].filter(
+        begun.sort(
+          ({ record: a }, { record: b }) => b.recordedAt_ms - a.recordedAt_ms || (a.id < b.id ? 1 : -1),
+        );
+        const old = begun.slice(Math.max(0, keep)).filter(({ ended }) => ended);
+        const leaving = [...old.map(({ record }) => record.id), ...withoutRecord].filter(
           (sweepId) => sweepId !== running,
         );
         await commit(transaction, ...leaving.map((sweepId) => () => chunks.delete(chunksOf(sweepId))));

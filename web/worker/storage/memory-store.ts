@@ -71,7 +71,10 @@ export function memoryStore(): BenchStore {
       answer(() => {
         const begun = [...chunks.keys()].map((sweepId) => records.get(sweepId)!);
         begun.sort((a, b) => b.recordedAt_ms - a.recordedAt_ms || (a.id < b.id ? 1 : -1));
-        const leaving = begun.slice(Math.max(0, keep)).filter(({ id }) => id !== running);
+        const ended = new Set(
+          [...records.values()].filter(({ kind }) => kind === 'sweep-end').map(({ sweepId }) => sweepId),
+        );
+        const leaving = begun.slice(Math.max(0, keep)).filter(({ id }) => id !== running && ended.has(id));
         for (const { id } of leaving) chunks.delete(id);
         return ok(leaving.length);
       }),

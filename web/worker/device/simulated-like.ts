@@ -1,0 +1,27 @@
+import type { SweepRecord } from '../../../src/records/bench-record.ts';
+import type { SimulatedBenchRequest, SimulatedScenario } from '../../contract.ts';
+import { isSameInstrument } from './same-instrument.ts';
+import { openSimulatedSource, type SimulatedSource } from './simulated-source.ts';
+
+const scenarios: readonly SimulatedScenario[] = ['typical', 'typical80', 'clean', 'rough', 'worst'];
+
+export { openSimulatedSource };
+
+/**
+ * A simulated bench for a kept sweep to go on with: the instrument that wrote its lines and the same invented tip, or the curve
+ * would be of two. The scenario is the one asked for if its instrument is that of the record, else the first that has it; null
+ * when none has (a record of another version).
+ */
+export function simulatedLike(request: SimulatedBenchRequest, record: SweepRecord): SimulatedSource | null {
+  const tip = record.trueNozzleConstant_m3_per_s_per_sqrtPa;
+  for (const scenario of [request.scenario, ...scenarios]) {
+    const source = openSimulatedSource({
+      ...request,
+      scenario,
+      instrument: record.instrument.kind,
+      tipFlowAt275790Pa_m3_per_s: tip === null ? null : tip * Math.sqrt(275790),
+    });
+    if (isSameInstrument(source.description, record.instrument)) return source;
+  }
+  return null;
+}
