@@ -307,8 +307,8 @@ export class LiveSweep {
         if (this.#phase === 'emptying') this.#next(event.at_s);
         break;
       case 'tared':
-        this.#pail.tared();
-        if (this.#phase === 'emptying') this.#next(event.at_s);
+        // While the pail is being emptied a jump to zero is the pail going, not a tare.
+        if (this.#phase !== 'emptying') this.#pail.tared();
         break;
       case 'lifted':
       case 'bumped':

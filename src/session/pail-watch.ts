@@ -3,6 +3,8 @@ import { roomLeft, USABLE_SHARE } from '../planning/room-in-pail.ts';
 
 /** So much stays in a pail that was emptied. */
 const SPLASH_KG = 0.2;
+/** No pail is lighter. */
+const PUT_BACK_KG = 0.3;
 
 /**
  * Keeps count of what stands on the scale: the level as shown, what a tare has hidden, and the level of the empty pail.
@@ -14,6 +16,7 @@ export class PailWatch {
   #hiddenByTare_kg = 0;
   #empty_kg: number | null = null;
   #assumed_kg = 0;
+  #ran = false;
 
   constructor(rig: RigSetup) {
     this.#rig = rig;
@@ -49,12 +52,17 @@ export class PailWatch {
 
   /** A quiet level: what the pail weighs while nothing happens. The first one is taken as the empty pail. */
   quiet(level_kg: number): void {
+    const jumped_kg = level_kg - (this.#level_kg ?? level_kg);
+    // A pail lifted off a platform that shows zero looks like a tare until it comes back, all at once and without water.
+    if (!this.#ran && jumped_kg > PUT_BACK_KG) this.#hiddenByTare_kg = 0;
+    this.#ran = false;
     this.#level_kg = level_kg;
     this.#empty_kg ??= this.load_kg - this.#assumed_kg;
   }
 
   /** Level while water runs; true when it is time to shut off (limit of the scale, or the pail nearly full). */
   rising(level_kg: number): boolean {
+    this.#ran = true;
     this.#level_kg = level_kg;
     const water_kg = this.load_kg - (this.#empty_kg ?? this.load_kg);
     return (

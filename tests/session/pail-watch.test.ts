@@ -22,6 +22,34 @@ describe('what stands on the scale', () => {
     expect(pail.room_kg).toBeCloseTo(9 - 6.8, 9);
   });
 
+  it('takes a jump to zero for a lift when the pail comes back without water', () => {
+    const pail = new PailWatch(rig);
+    pail.quiet(0.8);
+    pail.tared();
+    pail.quiet(0);
+    pail.quiet(0.82);
+    expect(pail.load_kg).toBeCloseTo(0.82, 9);
+    expect(pail.isEmpty).toBe(true);
+  });
+
+  it('keeps a tare in mind while water runs into the pail', () => {
+    const pail = new PailWatch(rig);
+    pail.quiet(0.8);
+    pail.tared();
+    pail.quiet(0);
+    pail.rising(0.9);
+    pail.quiet(0.9);
+    expect(pail.load_kg).toBeCloseTo(1.7, 9);
+  });
+
+  it('takes all water ever caught for standing in the pail when a kept sweep goes on', () => {
+    const pail = new PailWatch(rig);
+    pail.assumeWater(3);
+    pail.quiet(3.8);
+    expect(pail.isEmpty).toBe(false);
+    expect(pail.room_kg).toBeCloseTo(7.2 - 3, 9);
+  });
+
   it('says stop at nine tenths of the scale or of the pail', () => {
     const pail = new PailWatch(rig);
     pail.quiet(0.8);
