@@ -65,7 +65,9 @@ export class BenchDecoder implements LineDecoder {
   }
 
   gap(at_s: number, because: GapReason): StreamEvent[] {
-    this.#counters.interrupt();
+    // A capture taken up again does not count the time between, but the board does (or it is another board by then).
+    if (because === 'app-restarted') this.#counters.beginAnew();
+    else this.#counters.interrupt();
     return [this.#makeGap(at_s, because, null)];
   }
 

@@ -54,6 +54,12 @@ export class BoardCounters {
     this.#edge_s = null;
   }
 
+  /** What comes next is on other terms with the arrival axis: nothing of the earlier clock or count may be carried on. */
+  beginAnew(): void {
+    this.restart();
+    this.#everStarted = false;
+  }
+
   take(sample: BenchSample, arrival_s: number): BoardStep {
     const last = this.#last;
     if (last === null) {

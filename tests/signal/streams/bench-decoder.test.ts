@@ -45,6 +45,16 @@ const kinds = (events: readonly StreamEvent[]) =>
   events.map((event) => (event.kind === 'gap' ? `${event.because} ${event.linesLost}` : event.kind));
 
 describe('the bench board', () => {
+  test('of a capture taken up again begins a new clock: the time between was not told to the capture', () => {
+    const decoder = board();
+    const before = readingsOf(feed(decoder, { at_s: 1, count: 40 }, { at_s: 1.1, count: 41 }));
+    expect(kinds(decoder.gap(2, 'app-restarted'))).toEqual(['app-restarted null']);
+    // The same board an hour on, heard one second later on the capture's axis.
+    const line = benchLine({ seq: 11, t_us: 3_600_000_000, count: 90 });
+    const [after] = readingsOf(decoder.decode({ arrival_s: 3.005, line, cut: false }));
+    expect(after).toMatchObject({ time_s: 3.005, device_s: 0, pulses: before[1]!.pulses });
+  });
+
   test('gives mass, pulses, pressure and its own time from the first sample', () => {
     const [first, second] = readingsOf(
       feed(
