@@ -87,3 +87,32 @@ export async function pickFirstPort(page: Page): Promise<void> {
     };
   });
 }
+
+/**
+ * Listens beside the page to what its worker tells it: from now on `newestSeen` knows the newest moment the page has seen.
+ * Call before the page is opened.
+ */
+export async function watchTrace(page: Page): Promise<void> {
+  await page.addInitScript(() => {
+    const seen = { newest_s: -Infinity };
+    Object.assign(globalThis, { traceSeen: seen });
+    const real = MessagePort.prototype.start;
+    // Every port the page opens is started once; the trace comes through one of them.
+    MessagePort.prototype.start = function (this: MessagePort) {
+      this.addEventListener('message', ({ data }: MessageEvent) => {
+        const told = data as { path?: string[]; argumentList?: { value?: { time_s?: unknown } }[] } | null;
+        const times = told?.argumentList?.[0]?.value?.time_s;
+        if (told?.path?.[0] !== 'trace' || !(times instanceof Float64Array) || times.length === 0) return;
+        seen.newest_s = times[times.length - 1]!;
+      });
+      real.call(this);
+    };
+  });
+}
+
+/** The newest moment of the live trace the page was told of, in the sweep's (the capture's) own seconds. */
+export function newestSeen(page: Page): Promise<number> {
+  return page.evaluate(
+    () => (globalThis as unknown as { traceSeen: { newest_s: number } }).traceSeen.newest_s,
+  );
+}

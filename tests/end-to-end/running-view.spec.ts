@@ -1,23 +1,46 @@
 /** What only a laid-out page can show: nothing jumps, nothing covers the instruction, the mark stays, the focus is where the act is. */
 import type { Page } from '@playwright/test';
-import { button, drawFrom, goSimulated, openPage, truthLine, words } from './bench-page.ts';
+import {
+  button,
+  drawFrom,
+  goSimulated,
+  newestSeen,
+  openPage,
+  truthLine,
+  watchTrace,
+  words,
+} from './bench-page.ts';
 import { expect, test } from './browser.ts';
 
-/** Tops of what stands below the number, as often as the page can be asked for some seconds. */
-async function placesOverTime(page: Page, seconds: number): Promise<Set<string>> {
-  const seen = new Set<string>();
-  const until = Date.now() + seconds * 1000;
-  while (Date.now() < until) {
-    const tops = await page.evaluate(() =>
-      ['main h1', '.curve', '.actions'].map((what) =>
+/**
+ * Tops of what stands below the number, looked at in every frame until the number has shown `texts` different texts (its value, its ±
+ * and its unit), so that the figures of a catch, of the settling and of the empty pail all had their turn.
+ */
+async function placesWhile(page: Page, texts: number): Promise<string[]> {
+  await page.evaluate(() => {
+    const seen = { places: new Set<string>(), texts: new Set<string>() };
+    Object.assign(globalThis, { layoutSeen: seen });
+    const look = (): void => {
+      const number = document.querySelector('[data-testid="big-number"]');
+      const tops = ['main h1', '.curve', '.actions'].map((what) =>
         Math.round((document.querySelector(what)?.getBoundingClientRect().top ?? -1) / 2),
-      ),
-    );
-    if (tops.includes(-1)) break;
-    seen.add(tops.join(' '));
-    await page.waitForTimeout(60);
-  }
-  return seen;
+      );
+      if (number === null || tops.includes(-1)) return; // the sweep has ended: the poll below tells whether too soon
+      seen.places.add(tops.join(' '));
+      seen.texts.add(number.textContent.replace(/\s+/g, ' ').trim());
+      requestAnimationFrame(look);
+    };
+    requestAnimationFrame(look);
+  });
+  const seen = () =>
+    page.evaluate(() => {
+      const { places, texts: shown } = (
+        globalThis as unknown as { layoutSeen: { places: Set<string>; texts: Set<string> } }
+      ).layoutSeen;
+      return { places: [...places], texts: shown.size };
+    });
+  await expect.poll(async () => (await seen()).texts, { timeout: 60_000 }).toBeGreaterThanOrEqual(texts);
+  return (await seen()).places;
 }
 
 for (const [name, viewport] of [
@@ -34,8 +57,7 @@ for (const [name, viewport] of [
     await goSimulated(page);
     await expect(button(page, 'Pause')).toBeFocused();
     expect(await page.evaluate(() => scrollY)).toBe(0);
-    const places = await placesOverTime(page, 10);
-    expect([...places]).toHaveLength(1);
+    expect(await placesWhile(page, 40)).toHaveLength(1);
     await page.evaluate(() => scrollTo(0, 500));
     await expect(page.getByRole('banner').getByText(words.simulated, { exact: true })).toBeInViewport();
   });
@@ -59,6 +81,7 @@ test('space pauses while the focus is on the chosen speed, and a strike at the r
 }) => {
   test.setTimeout(120_000);
   const { page, complaints } = await open();
+  await watchTrace(page);
   await drawFrom(page, 5);
   await openPage(page, served.origin);
   await goSimulated(page, { settings: '40', catches: '1' });
@@ -76,8 +99,9 @@ test('space pauses while the focus is on the chosen speed, and a strike at the r
     .click();
   await button(page, words.running.reasons[0]).click();
   await expect(button(page, words.result.oneMore)).toBeFocused();
-  // The invented person would spray at once if it were asked: a pause is held until the button.
-  await page.waitForTimeout(3000);
+  // The invented person would spray at once if it were asked: a pause is held until the button, here for a minute of the bench's time.
+  const struck_s = await newestSeen(page);
+  await expect.poll(() => newestSeen(page), { timeout: 30_000 }).toBeGreaterThan(struck_s + 60);
   await expect(page.getByText(words.table.struck, { exact: true })).toBeVisible();
   await button(page, words.result.oneMore).click();
   await expect(button(page, 'Pause')).toBeFocused();
