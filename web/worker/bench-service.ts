@@ -22,6 +22,7 @@ import { serialHere } from './device/serial-here.ts';
 import { describeSerial } from './device/describe-serial.ts';
 import type { Source } from './device/source.ts';
 import { InstrumentLine, type LineListener } from './instrument-line.ts';
+import { OneAtATime } from './one-at-a-time.ts';
 import { PageLink } from './page-link.ts';
 import type { RunningSweep } from './running-sweep.ts';
 import { beginSweep, takeUpSweep } from './start-sweep.ts';
@@ -38,6 +39,8 @@ export class BenchService implements BenchWorker {
   readonly #line = new InstrumentLine(this.#listener());
   readonly #trace = new TraceBuffer();
   readonly #page = new PageLink(() => this.#view(), this.#trace);
+  /** Opening, closing, starting and taking up wait for each other; what a running sweep is told does not. */
+  readonly #turns = new OneAtATime();
   readonly #openStore: typeof openStoreOrMemory;
 
   constructor(openStore: typeof openStoreOrMemory = openStoreOrMemory) {
@@ -51,10 +54,12 @@ export class BenchService implements BenchWorker {
     return { appVersion: APP_VERSION, estimatorVersion, storage };
   }
 
-  async openSimulated(request: SimulatedBenchRequest): Promise<Outcome<true>> {
-    if (this.#isSweepRunning()) return refused('sweep-running');
-    this.#simulatedRequest = request;
-    return this.#open((await simulation()).openSimulatedSource(request), request.speed);
+  openSimulated(request: SimulatedBenchRequest): Promise<Outcome<true>> {
+    return this.#turns.run(async () => {
+      if (this.#isSweepRunning()) return refused('sweep-running');
+      this.#simulatedRequest = request;
+      return this.#open((await simulation()).openSimulatedSource(request), request.speed);
+    });
   }
 
   setSpeed(speed: SimulatedSpeed): Promise<Outcome<true>> {
@@ -66,56 +71,64 @@ export class BenchService implements BenchWorker {
     return Promise.resolve(ok(true));
   }
 
-  async openSerial(request: SerialRequest): Promise<Outcome<true>> {
-    if (this.#isSweepRunning()) return refused('sweep-running');
-    const serial = serialHere();
-    if (serial === null) return refused('no-serial-here');
-    const description = describeSerial(request);
-    if (!description.ok) return description;
-    const source = new SerialSource({
-      serial,
-      portIndex: request.portIndex,
-      baudRate: request.baudRate,
-      description: description.value,
-      clock_s: () => performance.now() / 1000,
+  openSerial(request: SerialRequest): Promise<Outcome<true>> {
+    return this.#turns.run(async () => {
+      if (this.#isSweepRunning()) return refused('sweep-running');
+      const serial = serialHere();
+      if (serial === null) return refused('no-serial-here');
+      const description = describeSerial(request);
+      if (!description.ok) return description;
+      const source = new SerialSource({
+        serial,
+        portIndex: request.portIndex,
+        baudRate: request.baudRate,
+        description: description.value,
+        clock_s: () => performance.now() / 1000,
+      });
+      return this.#open(source, null);
     });
-    return this.#open(source, null);
   }
 
-  async closeInstrument(): Promise<Outcome<true>> {
-    if (this.#isSweepRunning()) return refused('sweep-running');
-    await this.#line.close();
-    this.#sweep = null;
-    this.#trace.restart();
-    this.#page.changed();
-    return ok(true);
-  }
-
-  async startSweep(setup: SweepSetup): Promise<Outcome<{ readonly sweepId: string }>> {
-    if (this.#isSweepRunning()) return refused('sweep-running');
-    const checked = checkSetup(setup);
-    if (!checked.ok) return checked;
-    const { source, monitor } = this.#line;
-    if (source === null) return refused('instrument-not-open');
-    if (!source.simulated && monitor.view.readings === 0) return refused('no-readings-yet');
-    await this.#sweep?.settled();
-    const begun = await beginSweep(setup, source, this.#sweepEnvironment());
-    return this.#run(begun);
-  }
-
-  async resumeSweep(sweepId: string): Promise<Outcome<{ readonly sweepId: string }>> {
-    if (this.#isSweepRunning()) return refused('sweep-running');
-    await this.#sweep?.settled();
-    const { source } = this.#line;
-    const taken = await takeUpSweep(sweepId, source, this.#sweepEnvironment(), async (record) => {
-      const request = this.#simulatedRequest ?? defaultSimulated;
-      const bench = (await simulation()).simulatedLike(request, record);
-      if (bench === null) return refused('another-kind-of-instrument');
-      const opened = await this.#open(bench, request.speed);
-      return opened.ok ? ok(bench) : opened;
+  closeInstrument(): Promise<Outcome<true>> {
+    return this.#turns.run(async () => {
+      if (this.#isSweepRunning()) return refused('sweep-running');
+      await this.#line.close();
+      this.#sweep = null;
+      this.#trace.restart();
+      this.#page.changed();
+      return ok(true);
     });
-    if (!taken.ok) return taken;
-    return this.#run(taken);
+  }
+
+  startSweep(setup: SweepSetup): Promise<Outcome<{ readonly sweepId: string }>> {
+    return this.#turns.run(async () => {
+      if (this.#isSweepRunning()) return refused('sweep-running');
+      const checked = checkSetup(setup);
+      if (!checked.ok) return checked;
+      const { source, monitor } = this.#line;
+      if (source === null) return refused('instrument-not-open');
+      if (!source.simulated && monitor.view.readings === 0) return refused('no-readings-yet');
+      await this.#sweep?.settled();
+      const begun = await beginSweep(setup, source, this.#sweepEnvironment());
+      return this.#run(begun);
+    });
+  }
+
+  resumeSweep(sweepId: string): Promise<Outcome<{ readonly sweepId: string }>> {
+    return this.#turns.run(async () => {
+      if (this.#isSweepRunning()) return refused('sweep-running');
+      await this.#sweep?.settled();
+      const { source } = this.#line;
+      const taken = await takeUpSweep(sweepId, source, this.#sweepEnvironment(), async (record) => {
+        const request = this.#simulatedRequest ?? defaultSimulated;
+        const bench = (await simulation()).simulatedLike(request, record);
+        if (bench === null) return refused('another-kind-of-instrument');
+        const opened = await this.#open(bench, request.speed);
+        return opened.ok ? ok(bench) : opened;
+      });
+      if (!taken.ok) return taken;
+      return this.#run(taken);
+    });
   }
 
   pause(): Promise<Outcome<true>> {
@@ -235,6 +248,7 @@ export class BenchService implements BenchWorker {
     const { source } = this.#line;
     if (this.#sweep === null || source === null) return Promise.resolve(refused('no-sweep-running'));
     const answer = (action(this.#sweep, source.now_s()) as Outcome<true> | undefined) ?? ok(true);
+    this.#sweep.keepNow();
     this.#tellPerson();
     this.#page.changed();
     return Promise.resolve(answer);

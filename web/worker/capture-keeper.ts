@@ -17,6 +17,7 @@ export class CaptureKeeper {
   readonly #onTrouble: (because: Because) => void;
   #pending: string[] = [];
   #pendingSince_s: number | null = null;
+  #timer: ReturnType<typeof setTimeout> | null = null;
   #sequence: number;
   readonly #held = new Ring<string>(HELD_PIECES);
   #stored = true;
@@ -39,11 +40,15 @@ export class CaptureKeeper {
   append(text: string, now_s: number): void {
     this.#pending.push(text);
     this.#pendingSince_s ??= now_s;
+    // An instrument that falls silent moves no stream clock.
+    this.#timer ??= setTimeout(() => this.flush(), FLUSH_EVERY_S * 1000);
     if (now_s - this.#pendingSince_s >= FLUSH_EVERY_S) this.flush();
   }
 
   /** Hands what is pending to the store; writes are chained, so order holds. */
   flush(): void {
+    if (this.#timer !== null) clearTimeout(this.#timer);
+    this.#timer = null;
     if (this.#pending.length === 0) return;
     const text = this.#pending.join('');
     this.#pending = [];

@@ -27,6 +27,8 @@ export class InstrumentLine {
   readonly monitor = new InstrumentMonitor();
   readonly #listener: LineListener;
   #source: Source | null = null;
+  /** Whose events count: the source that is being opened or is open. */
+  #heard: Source | null = null;
   #splitter = new LineSplitter();
   #decoder: LineDecoder | null = null;
   #recogniser = new InstrumentRecogniser();
@@ -51,8 +53,10 @@ export class InstrumentLine {
     // The simulation speaks through the same parser, but there is no doubt who speaks.
     this.#isKnown = source.simulated;
     this.monitor.open(source.simulated ? 'simulated' : 'serial', source.description.kind, speed);
+    this.#heard = source;
     const started = await source.start(this.#sinkFor(source));
     if (!started.ok) {
+      this.#heard = null;
       this.monitor.close(started.because);
       return started;
     }
@@ -67,22 +71,29 @@ export class InstrumentLine {
     this.#silenceTimer = null;
     const source = this.#source;
     this.#source = null;
+    this.#heard = null;
     await source?.close();
     this.monitor.close();
   }
 
   #sinkFor(source: Source): SourceSink {
+    // A source that was closed may still have something in hand: it is not the open instrument's.
+    const whileHeard = (act: () => void): void => {
+      if (this.#heard === source) act();
+    };
     return {
-      chunk: (chunk) => this.#onChunk(chunk, source),
-      gap: (because) => this.#onGap(because, source),
-      lost: () => {
-        this.monitor.lost();
-        this.#onGap('device-lost', source);
-      },
-      back: () => {
-        this.monitor.back();
-        this.#listener.changed();
-      },
+      chunk: (chunk) => whileHeard(() => this.#onChunk(chunk, source)),
+      gap: (because) => whileHeard(() => this.#onGap(because, source)),
+      lost: () =>
+        whileHeard(() => {
+          this.monitor.lost();
+          this.#onGap('device-lost', source);
+        }),
+      back: () =>
+        whileHeard(() => {
+          this.monitor.back();
+          this.#listener.changed();
+        }),
     };
   }
 

@@ -149,6 +149,11 @@ export class RunningSweep {
     this.#carryOut(this.#o.live.end(this.#at(stream_s)), stream_s);
   }
 
+  /** What a person has just done is not left to the next second. */
+  keepNow(): void {
+    this.#keeper.flush();
+  }
+
   get live(): LiveSweep {
     return this.#o.live;
   }

@@ -1,4 +1,4 @@
-import { describe, expect, it } from 'vitest';
+import { describe, expect, it, vi } from 'vitest';
 import { CaptureKeeper } from '../../../web/worker/capture-keeper.ts';
 import type { BenchStore } from '../../../web/worker/storage/bench-store.ts';
 
@@ -30,6 +30,18 @@ describe('the keeper of a running capture', () => {
     const text = await kept.text();
     expect(text.split('\n')).toHaveLength(51);
     expect(chunks.join('')).toBe(text);
+  });
+
+  it('hands a line over within a second by the wall clock when no other follows', async () => {
+    vi.useFakeTimers();
+    const { keeper: kept, chunks } = keeper(() => false);
+    kept.append(line(0), 0);
+    await vi.advanceTimersByTimeAsync(900);
+    expect(chunks).toEqual([]);
+    await vi.advanceTimersByTimeAsync(200);
+    expect(chunks).toEqual([line(0)]);
+    expect(vi.getTimerCount()).toBe(0);
+    vi.useRealTimers();
   });
 
   it('holds everything in memory when the store refuses, and says why', async () => {

@@ -1,6 +1,7 @@
 import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest';
 import type { BenchView, SerialRequest } from '../../../web/contract.ts';
 import { BenchService } from '../../../web/worker/bench-service.ts';
+import type { BenchStore } from '../../../web/worker/storage/bench-store.ts';
 import { memoryStore } from '../../../web/worker/storage/memory-store.ts';
 import { PortDouble, SerialDouble } from '../../builders/port-double.ts';
 import { aSetup } from '../../builders/setup.ts';
@@ -21,6 +22,7 @@ let serial: SerialDouble;
 let port: PortDouble;
 let views: BenchView[];
 let service: BenchService;
+let store: BenchStore;
 
 beforeEach(async () => {
   serial = new SerialDouble();
@@ -29,9 +31,8 @@ beforeEach(async () => {
   vi.stubGlobal('navigator', { serial });
   vi.useFakeTimers({ toFake: ['setTimeout', 'setInterval', 'clearTimeout', 'clearInterval', 'performance'] });
   views = [];
-  service = new BenchService(() =>
-    Promise.resolve({ store: memoryStore(), storage: { ok: true, value: true } }),
-  );
+  store = memoryStore();
+  service = new BenchService(() => Promise.resolve({ store, storage: { ok: true, value: true } }));
   await service.hello({
     view: (view) => views.push(view),
     trace: () => undefined,
@@ -124,6 +125,42 @@ describe('an instrument on a wire', () => {
     await hear('half a li', ...repeat('  1.500 kg', 4));
     expect(views.at(-1)!.instrument.state).toBe('reading');
     expect(views.at(-1)!.sweep!.phase).toBe('setting');
+    await service.endSweep();
+  });
+
+  it('has what came so far kept at once when the person does something', async () => {
+    await service.openSerial(scale);
+    await hear('x', ...repeat('  1.500 kg', 10));
+    const started = await service.startSweep(aSetup());
+    if (!started.ok) throw new Error(started.because);
+    port.send('  1.501 kg\r\n');
+    await vi.advanceTimersByTimeAsync(10);
+    await service.pause();
+    await vi.advanceTimersByTimeAsync(0);
+    const kept = await store.captureText(started.value.sweepId);
+    expect(kept.ok && kept.value.join('')).toContain('1.501 kg');
+    await service.endSweep();
+  });
+
+  it('is opened, started and closed one after the other, however fast the person asks', async () => {
+    const simulated = { scenario: 'clean', seed: 1, speed: 1, instrument: 'scale', tipFlowAt275790Pa_m3_per_s: null } as const; // prettier-ignore
+    const [first, second] = await Promise.all([service.openSerial(scale), service.openSimulated(simulated)]);
+    expect([first.ok, second.ok, port.openedWith]).toEqual([true, true, null]);
+    await service.openSerial(scale);
+    await hear('x', ...repeat('  1.500 kg', 10));
+    const answers = await Promise.all([
+      service.startSweep(aSetup()),
+      service.startSweep(aSetup()),
+      service.closeInstrument(),
+    ]);
+    expect(answers.map((answer) => (answer.ok ? 'ok' : answer.because))).toEqual([
+      'ok',
+      'sweep-running',
+      'sweep-running',
+    ]);
+    const listed = await service.listSweeps();
+    expect(listed.ok && listed.value).toHaveLength(1);
+    expect(port.openedWith).not.toBeNull();
     await service.endSweep();
   });
 
