@@ -12,10 +12,15 @@ export interface BenchConnection {
 // One reference for the page's life: a proxy collected during an await would drop the call for good (Comlink issue 692).
 let connection: Promise<BenchConnection> | null = null;
 
-/** Starts the one worker and gives it the page's sink. Later calls return the same connection. */
+/** Starts the one worker and gives it the page's sink. Later calls return the same connection; after a failed start they try anew. */
 export function connectBench(sink: BenchSink): Promise<BenchConnection> {
-  connection ??= start(sink);
-  return connection;
+  if (connection !== null) return connection;
+  const starting = start(sink);
+  connection = starting;
+  starting.catch(() => {
+    if (connection === starting) connection = null;
+  });
+  return starting;
 }
 
 async function start(sink: BenchSink): Promise<BenchConnection> {
@@ -26,13 +31,17 @@ async function start(sink: BenchSink): Promise<BenchConnection> {
     tellCrash(event.message || 'the worker could not start');
   });
   const remote = Comlink.wrap<BenchWorker>(thread) as unknown as BenchWorker;
-  const hello = await Promise.race([
-    remote.hello(Comlink.proxy(sink)),
-    crashed.then((message) => {
-      throw new Error(message);
-    }),
-  ]);
-  return { worker: guarded(remote, crashed), hello, crashed };
+  try {
+    const hello = await Promise.race([remote.hello(Comlink.proxy(sink)), crashed.then(fail)]);
+    return { worker: guarded(remote, crashed), hello, crashed };
+  } catch (error) {
+    thread.terminate();
+    throw error;
+  }
+}
+
+function fail(message: string): never {
+  throw new Error(message);
 }
 
 /** After a crash every call answers with a refusal instead of waiting for ever. */

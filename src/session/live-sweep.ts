@@ -83,9 +83,13 @@ export class LiveSweep {
 
   /**
    * Take up a kept sweep: `feed` gives its lines and marks to the analyser and answers with the time at which the capture
-   * goes on; then the plan goes on where it stood.
+   * goes on; then the plan goes on where it stood. `reasons`: why catches were struck, oldest first.
    */
-  restore(feed: (sink: CaptureAnalyser) => number): SweepCommand[] {
+  restore(
+    feed: (sink: CaptureAnalyser) => number,
+    reasons: readonly { readonly start_s: number; readonly reason: string }[] = [],
+  ): SweepCommand[] {
+    this.#notebook.recall(reasons);
     const at_s = this.#notebook.restore(feed);
     this.#mark(at_s, { kind: 'gap', reason: 'app-restarted' });
     this.#notebook.analyse(null);

@@ -41,6 +41,11 @@ export class SweepNotebook {
     return text;
   }
 
+  /** Why earlier catches were struck: the capture tells that they were, and the reason only as a note for people. */
+  recall(reasons: readonly { readonly start_s: number; readonly reason: string }[]): void {
+    this.#reasons.push(...reasons);
+  }
+
   /** Lines and marks of an earlier part of the sweep, as a reader of its capture gives them. */
   restore(feed: (sink: CaptureAnalyser) => number): number {
     return feed(this.#analyser);

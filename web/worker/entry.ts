@@ -1,4 +1,6 @@
 import * as Comlink from 'comlink';
 import { createBenchService } from './bench-service.ts';
+import { tellCrashes } from './tell-crashes.ts';
 
+tellCrashes(globalThis);
 Comlink.expose(createBenchService());

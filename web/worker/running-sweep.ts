@@ -38,6 +38,8 @@ export interface RunningSweepOptions {
   readonly envelope: (replaces?: string) => Envelope;
   readonly announce: (announcement: Announcement, at_s: number) => void;
   readonly changed: () => void;
+  /** Catches of an earlier run of the program, as they were kept. */
+  readonly keptCatches: readonly { readonly id: string; readonly start_s: number }[];
   /** Why the first record could not be kept, if so. */
   readonly notKept: Because | null;
 }
@@ -52,13 +54,14 @@ export class RunningSweep {
   #notKept: Because | null;
   #writing: Promise<void> = Promise.resolve();
   /** Records of this sweep's catches, to be named when one is struck or withdrawn. */
-  readonly #kept: { readonly id: string; readonly start_s: number }[] = [];
+  readonly #kept: { readonly id: string; readonly start_s: number }[];
 
   constructor(options: RunningSweepOptions) {
     this.#o = options;
     this.sweepId = options.sweepId;
     this.origin_s = options.origin_s;
     this.#notKept = options.notKept;
+    this.#kept = [...options.keptCatches];
     this.#keeper = new CaptureKeeper(
       options.store,
       options.sweepId,

@@ -59,6 +59,7 @@ export async function beginSweep(
     simulated: source.simulated,
     trueNozzleConstant_m3_per_s_per_sqrtPa: source.trueNozzleConstant_m3_per_s_per_sqrtPa,
     envelope: (replaces) => newEnvelope(envelope.id, source.simulated, replaces ?? null),
+    keptCatches: [],
     notKept: kept.ok ? null : kept.because,
   });
   sweep.begin(stream_s);
@@ -93,6 +94,7 @@ export async function takeUpSweep(
   const bench = opened.value;
 
   const kept = { last_s: 0 };
+  const reasons = records.value.filter((one) => one.kind === 'strike');
   const live = new LiveSweep({ setup: record.setup, header: header.value, order: record.order_Pa });
   const commands = live.restore((analyser) => {
     const reader = new CaptureReader({
@@ -109,7 +111,7 @@ export async function takeUpSweep(
     for (const piece of [record.captureHeader, ...text.value]) reader.push(piece);
     reader.finish();
     return kept.last_s + 1;
-  });
+  }, reasons);
   const stream_s = bench.now_s();
   const sweep = new RunningSweep({
     ...environment,
@@ -123,6 +125,7 @@ export async function takeUpSweep(
     simulated: record.simulated,
     trueNozzleConstant_m3_per_s_per_sqrtPa: record.trueNozzleConstant_m3_per_s_per_sqrtPa,
     envelope: (replaces) => newEnvelope(sweepId, record.simulated, replaces ?? null),
+    keptCatches: catches.map(({ record: { id, start_s } }) => ({ id, start_s })),
     notKept: null,
   });
   sweep.carryOut(commands, stream_s);

@@ -125,6 +125,33 @@ describe('a kept sweep taken up again', () => {
     await service.closeInstrument();
   });
 
+  it('remembers why a catch was struck, and strikes the one that was kept', async () => {
+    const store = memoryStore();
+    const first = await aRun(store);
+    await first.service.openSimulated(board);
+    const started = await first.service.startSweep(
+      aSetup({ settings_Pa: psi(20, 60), catchesPerSetting: 2 }),
+    );
+    if (!started.ok) throw new Error(started.because);
+    await until(() => first.view().sweep?.catches.length === 2);
+    await first.service.strike(0, 'the wand slipped');
+    await vi.advanceTimersByTimeAsync(500);
+    vi.clearAllTimers();
+    const { sweepId } = started.value;
+    const { service, view } = await aRun(store);
+    await service.resumeSweep(sweepId);
+    await vi.advanceTimersByTimeAsync(200);
+    expect(view().sweep!.catches[0]).toMatchObject({ struck: true, struckReason: 'the wand slipped' });
+    expect(await service.strike(1, 'this one too')).toMatchObject({ ok: true });
+    await service.endSweep();
+    await service.openSweep(sweepId); // all is written
+    const records = await store.records(sweepId);
+    if (!records.ok) throw new Error(records.because);
+    const kept = records.value.filter((record) => record.kind === 'catch');
+    const strikes = records.value.filter((record) => record.kind === 'strike');
+    expect(strikes.map((strike) => strike.start_s)).toEqual(kept.slice(0, 2).map((one) => one.start_s));
+  });
+
   it('is refused when its catches are kept but their lines are gone: nothing good is made twice', async () => {
     const store = memoryStore();
     const sweepId = await halfSweep(store);
