@@ -78,7 +78,7 @@ function startUntilAddress(clone: string): Promise<Moments> {
     const late = setTimeout(() => {
       failed(new Error(`No address after ${LONGEST_S} s; it said: ${said}`));
     }, LONGEST_S * 1000);
-    child.stdout.setEncoding('utf8').on('data', (text: string) => {
+    child.stdout?.setEncoding('utf8').on('data', (text: string) => {
       said += text;
       if (said.includes('Installing packages')) installing_ms ??= performance.now();
       if (said.includes('Building…')) building_ms ??= performance.now();

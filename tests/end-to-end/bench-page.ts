@@ -96,6 +96,7 @@ export async function watchTrace(page: Page): Promise<void> {
   await page.addInitScript(() => {
     const seen = { newest_s: -Infinity };
     Object.assign(globalThis, { traceSeen: seen });
+    // eslint-disable-next-line @typescript-eslint/unbound-method -- called below with the port it is asked of
     const real = MessagePort.prototype.start;
     // Every port the page opens is started once; the trace comes through one of them.
     MessagePort.prototype.start = function (this: MessagePort) {

@@ -1,7 +1,15 @@
-import { catchRows, drawFrom, goSimulated, numbersIn, openPage, truthLine } from './bench-page.ts';
+import type { Page } from '@playwright/test';
+import { catchRows, drawFrom, goSimulated, numbersIn, openPage, truthLine, words } from './bench-page.ts';
 import { expect, test } from './browser.ts';
 
-test('a five-setting, three-catch sweep at 20x ends by itself after Go, with the flow within its own ± of the truth (draws from 7)', async ({
+/** What the page says of a term, as shown. */
+async function definition(page: Page, term: string): Promise<string> {
+  const said = page.getByText(term, { exact: true }).locator('xpath=self::dt/following-sibling::dd[1]');
+  await expect(said).toBeVisible();
+  return (await said.textContent()) ?? '';
+}
+
+test('a five-setting, three-catch sweep at 20x ends by itself after Go, with k within its own ± of the true k (draws from 7)', async ({
   served,
   open,
 }) => {
@@ -24,8 +32,13 @@ test('a five-setting, three-catch sweep at 20x ends by itself after Go, with the
   await expect(truthLine(page)).toBeVisible({ timeout: 120_000 });
   expect(await touches()).toBe(afterGo);
 
-  // "T gal/min; measured: M, give or take U, at 40 psi; …": judged here, not by the page's own verdict.
-  const [truth, measured, plusMinus] = numbersIn((await truthLine(page).textContent()) ?? '');
+  // k, its ± and the true k stand one step deeper: judged here, not by the page's own verdict.
+  await page.getByText(words.result.more, { exact: true }).click();
+  const measuredText = await definition(page, words.result.k);
+  const trueText = await definition(page, words.result.trueK);
+  const [measured, plusMinus] = numbersIn(measuredText);
+  const [truth] = numbersIn(trueText);
+  expect(truth!).toBeGreaterThan(0);
   expect(plusMinus!).toBeGreaterThan(0);
   expect(plusMinus! / measured!).toBeLessThan(0.05);
   expect(Math.abs(measured! - truth!)).toBeLessThanOrEqual(plusMinus!);

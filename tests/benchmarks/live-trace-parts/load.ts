@@ -59,7 +59,7 @@ test('live trace under load', async ({ served, rig, open }) => {
         linesPerSecond: LINES_PER_SECOND,
         seconds,
         linesSent: sent,
-        ...lost(readFileSync(await download.path(), 'latin1')),
+        ...keptOf(readFileSync(await download.path(), 'latin1'), sent),
         longTasksOver50ms: late.length,
         longest,
         firstPaint_ms,
@@ -78,14 +78,37 @@ function boardLine(number: number): string {
   return `${sealBenchSentence(`S,${number % 65536},${Math.round(t_s * 1e6) % 2 ** 32},${counts},0,,,00`)}\r\n`;
 }
 
-/** Lines that the sequence numbers say are missing between the first and the last line of the capture. */
-function lost(capture: string): { readonly linesInCapture: number; readonly linesDropped: number } {
+interface Kept {
+  readonly linesInCapture: number;
+  /** Numbers missing between the first and the last line of the capture: lost on the way. */
+  readonly linesDropped: number;
+  /** Sent while the set-up was still on the screen: no sweep, so no capture yet. */
+  readonly linesBeforeGo: number;
+  /** Sent after End, while the file was saved and until the sending was counted. */
+  readonly linesAfterEnd: number;
+  /** sent = beforeGo + inCapture + dropped + afterEnd: by the numbers in the lines, every line is in one of the four. */
+  readonly linesAccountedFor: boolean;
+}
+
+/** Where each of the lines sent is, by the number each carries (0 for the first; 16 bits, unwrapped). */
+function keptOf(capture: string, sent: number): Kept {
   const numbers = [...capture.matchAll(/\t\$S,(\d+),/g)].map(([, n]) => Number(n));
+  const first = numbers[0] ?? 0;
+  let last = first;
   let dropped = 0;
-  numbers.forEach((n, i) => {
-    if (i > 0) dropped += (((n - numbers[i - 1]! - 1) % 65536) + 65536) % 65536;
-  });
-  return { linesInCapture: numbers.length, linesDropped: dropped };
+  for (const n of numbers.slice(1)) {
+    const step = (((n - last) % 65536) + 65536) % 65536;
+    dropped += step - 1;
+    last += step;
+  }
+  const linesAfterEnd = sent - 1 - last;
+  return {
+    linesInCapture: numbers.length,
+    linesDropped: dropped,
+    linesBeforeGo: first,
+    linesAfterEnd,
+    linesAccountedFor: linesAfterEnd >= 0 && first + numbers.length + dropped + linesAfterEnd === sent,
+  };
 }
 
 async function watchLongTasks(page: Page): Promise<void> {
