@@ -5,6 +5,7 @@ import type { CurveInput, SettingProtocol } from '../curve/curve-point.ts';
 import { fitNozzleCurve } from '../curve/nozzle-curve.ts';
 import { flowByHand, type HandTiming } from '../flow/by-hand.ts';
 import { SHORTEST_TRUSTED_CATCH_S } from '../../base/shortest-catch.ts';
+import { asAbsence } from './analyse-curve.ts';
 import type { AnalysedCatch, Analysis, CurvePicture } from './analysis.ts';
 import { findingBecause } from './finding.ts';
 
@@ -102,7 +103,7 @@ export function analyseByHand(
       catches,
       withdrawn: [],
       curve,
-      curveBecause: fitted.ok ? null : 'no-catches',
+      curveBecause: fitted.ok ? null : asAbsence(fitted.because),
       finding: null,
       findingBecause: findingBecause(curve),
     },

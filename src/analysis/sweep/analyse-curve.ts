@@ -84,6 +84,7 @@ function pointOf(c: AnalysedCatch, pressureMeasured: boolean): CurvePoint {
   };
 }
 
-function asAbsence(because: Because): Absence {
+/** Why a fit was refused, as the reason for a number that is not there. */
+export function asAbsence(because: Because): Absence {
   return absences.find((absence) => absence === because) ?? 'fit-did-not-settle';
 }

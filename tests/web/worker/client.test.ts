@@ -15,7 +15,7 @@ class WorkerDouble extends EventTarget {
     const { port1, port2 } = new MessageChannel();
     this.port = port1;
     this.#own = port2;
-    port2.addEventListener('message', ({ data }) =>
+    port2.addEventListener('message', ({ data }: MessageEvent<unknown>) =>
       this.dispatchEvent(new MessageEvent('message', { data })),
     );
     port2.start();
