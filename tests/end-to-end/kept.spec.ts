@@ -13,8 +13,8 @@ import {
 } from './bench-page.ts';
 import { expect, test } from './browser.ts';
 
-/** Readings go to the store about once a second; half a second for the write itself. */
-const LOST_AT_MOST_S = 1.5;
+/** Readings go to the store about once a second; the rest is patience with a busy machine (0.0-1.1 s in six runs). */
+const LOST_AT_MOST_S = 2.5;
 
 /** When the last line came that stands before the mark of the restart, in the capture's seconds. */
 function lastBeforeRestart_s(capture: string): number {

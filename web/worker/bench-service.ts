@@ -107,7 +107,8 @@ export class BenchService implements BenchWorker {
       if (!checked.ok) return checked;
       const { source, monitor } = this.#line;
       if (source === null) return refused('instrument-not-open');
-      if (!source.simulated && monitor.view.readings === 0) return refused('no-readings-yet');
+      // A port that was lost, or fell silent, has had readings; asking somebody to spray would go unheard.
+      if (!source.simulated && monitor.view.state !== 'reading') return refused('no-readings-yet');
       await this.#sweep?.settled();
       const begun = await beginSweep(setup, source, this.#sweepEnvironment());
       return this.#run(begun);

@@ -164,6 +164,14 @@ describe('an instrument on a wire', () => {
     await service.endSweep();
   });
 
+  it('starts no sweep while it is lost, although it had readings before', async () => {
+    await service.openSerial(scale);
+    await hear('x', ...repeat('  1.500 kg', 10));
+    serial.unplug(port);
+    await vi.advanceTimersByTimeAsync(500);
+    expect(await service.startSweep(aSetup())).toMatchObject({ ok: false, because: 'no-readings-yet' });
+  });
+
   it('of the other kind than chosen is said so', async () => {
     await service.openSerial({ ...scale, kind: 'bench-board', baudRate: 115200, gramsPerCount: 0.002 });
     const heard = await hear('x', ...repeat('  1.500 kg', 8));
