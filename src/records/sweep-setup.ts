@@ -1,3 +1,5 @@
+import type { RigKind } from '../signal/captures/header.ts';
+
 /** What the person tells before "go". SI; every field is stored with the sweep. */
 export interface SweepSetup {
   readonly tip: TipSetup;
@@ -11,6 +13,10 @@ export interface SweepSetup {
   /** Relative half-width (95 %, own part) at which a catch has enough: 0.005 guided, 0.01 hand-held unless chosen. */
   readonly targetRelative: number;
   readonly waterTemperature_degC: number | null;
+  /** `each-catch`: shut off between two catches; `one-pour`: the control is turned while the water runs. */
+  readonly protocol: 'each-catch' | 'one-pour';
+  /** `sensor`: settings are recognised by the pressure that is read, nobody has to announce them. */
+  readonly settingsFrom: 'prompts' | 'sensor';
 }
 
 export interface TipSetup {
@@ -27,4 +33,8 @@ export interface RigSetup {
   readonly scaleLimit_kg: number;
   readonly pailVolume_m3: number;
   readonly wand: 'guided' | 'hand-held';
+  readonly kind: RigKind;
+  /** Pumped while spraying: the beat to pump to; null for any other kind. */
+  readonly strokePeriod_s: number | null;
+  readonly standsOnScale: 'pail' | 'sprayer';
 }

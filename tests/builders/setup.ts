@@ -15,6 +15,9 @@ export function aSetup(changes: Partial<SweepSetup> = {}): SweepSetup {
       scaleLimit_kg: 15,
       pailVolume_m3: 0.012,
       wand: 'guided',
+      kind: 'held',
+      strokePeriod_s: null,
+      standsOnScale: 'pail',
     },
     settings_Pa: psi(20, 30, 40, 50, 60),
     catchesPerSetting: 3,
@@ -22,6 +25,8 @@ export function aSetup(changes: Partial<SweepSetup> = {}): SweepSetup {
     orderSeed: 11,
     targetRelative: 0.005,
     waterTemperature_degC: 18,
+    protocol: 'each-catch',
+    settingsFrom: 'prompts',
     ...changes,
   };
 }

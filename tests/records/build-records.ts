@@ -21,7 +21,7 @@ const START_ms = 1_777_885_920_000;
 export function anEnvelope(number: number, sweep: number) {
   return {
     id: anId(number),
-    recordVersion: 1,
+    recordVersion: 2,
     sweepId: anId(sweep),
     recordedAt_ms: START_ms + 1000 * number,
     timeZone: 'America/Chicago',
@@ -40,6 +40,9 @@ export const aSetup: SweepSetup = {
     scaleLimit_kg: 10,
     pailVolume_m3: 0.01,
     wand: 'guided',
+    kind: 'held',
+    strokePeriod_s: null,
+    standsOnScale: 'pail',
   },
   settings_Pa: [137895, 275790],
   catchesPerSetting: 2,
@@ -47,6 +50,8 @@ export const aSetup: SweepSetup = {
   orderSeed: 7,
   targetRelative: 0.005,
   waterTemperature_degC: 18,
+  protocol: 'each-catch',
+  settingsFrom: 'prompts',
 };
 
 export const aResult: ShownResult = {

@@ -141,6 +141,9 @@ function checkRig(
     scaleLimit_kg,
     pailVolume_m3,
     wand: fields.wand,
+    kind: 'held',
+    strokePeriod_s: null,
+    standsOnScale: 'pail',
   };
 }
 
@@ -208,6 +211,8 @@ export function checkSetup(
           orderSeed,
           targetRelative: target,
           waterTemperature_degC: water,
+          protocol: 'each-catch' as const,
+          settingsFrom: 'prompts' as const,
         };
   return { errors: checker.errors, setup, markSpacing_m3: wrong ? null : markSpacing_m3 };
 }

@@ -24,6 +24,10 @@ export function captureHeaderOf(
     settingStandardUncertainty_Pa: rig.settingStandardUncertainty_Pa,
     settingProtocol: rig.control === 'turns-freely' ? 're-set' : 'set-once',
     wand: rig.wand,
+    // What is as always is left out.
+    standsOnScale: rig.standsOnScale === 'pail' ? null : rig.standsOnScale,
+    rigKind: rig.kind === 'held' ? null : rig.kind,
+    strokePeriod_s: rig.strokePeriod_s,
     tip: tip.name,
     ratedFlow_m3_per_s: tip.ratedFlow_m3_per_s,
     ratedPressure_Pa: tip.ratedPressure_Pa,

@@ -27,6 +27,7 @@ export function catchWater(temperature_degC: number | null): WaterDensity & { re
     density_kg_per_m3: density,
     relativeStandardUncertainty: (warmWaterDensity_kg_per_m3(t - WARM_WATER_U_degC) - density) / density,
     assumed: false,
+    temperatureStandardUncertainty_degC: WARM_WATER_U_degC,
     warm: true,
   };
 }

@@ -36,6 +36,8 @@ export interface WaterDensity {
   readonly relativeStandardUncertainty: number;
   /** True: nobody stated a temperature. */
   readonly assumed: boolean;
+  /** Of a stated temperature, where it is trusted less than usual (warm water cools on its way). */
+  readonly temperatureStandardUncertainty_degC?: number;
 }
 
 /**

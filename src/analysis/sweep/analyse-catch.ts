@@ -6,6 +6,8 @@ import {
   quantisationAllowance_kg_per_s,
   quantisationResonance,
 } from '../../signal/catches/quantisation-resonance.ts';
+import { relativeOf } from '../budget/budget.ts';
+import type { SharedPart } from '../budget/budget.ts';
 import { wholeUncertainty } from '../flow/catch-uncertainty.ts';
 import type { CatchParts } from '../flow/catch-uncertainty.ts';
 import { estimateMassFlow } from '../flow/estimate-mass-flow.ts';
@@ -39,9 +41,8 @@ export interface CatchContext {
   readonly meter: MeterFactor | null;
   /** Volume per shown mass: buoyancy over density, m³/kg. */
   readonly volumePerMass_m3_per_kg: number;
-  /** Relative standard uncertainty all catches share, where the flow comes from mass, and where it comes from pulses. */
-  readonly sharedOfMass: number;
-  readonly sharedOfPulses: number;
+  /** What all catches share, where the flow comes from mass, and where it comes from pulses. */
+  readonly shared: { readonly mass: readonly SharedPart[]; readonly pulses: readonly SharedPart[] };
   readonly disturbed_s: readonly number[];
 }
 
@@ -128,7 +129,7 @@ export function massFlowFields(
       typeADegreesOfFreedom: estimate.degreesOfFreedom,
       jetAllowance_m3_per_s: own.jet_kg_per_s * perMass,
       ownTypeB_m3_per_s: own.ownTypeB_kg_per_s * perMass,
-      sharedTypeB_m3_per_s: flow * context.sharedOfMass,
+      sharedTypeB_m3_per_s: flow * relativeOf(context.shared.mass),
     }),
   };
 }
@@ -158,7 +159,7 @@ function fromPulses(caught: DetectedCatch, place: CatchPlace, context: CatchCont
       typeADegreesOfFreedom: degreesOfFreedom,
       jetAllowance_m3_per_s: 0,
       ownTypeB_m3_per_s: 0,
-      sharedTypeB_m3_per_s: flow_m3_per_s * context.sharedOfPulses,
+      sharedTypeB_m3_per_s: flow_m3_per_s * relativeOf(context.shared.pulses),
     }),
     drip_m3_per_s: null,
     dripBecause: 'no-mass',

@@ -8,8 +8,8 @@ import type { Reading } from '../../signal/reading.ts';
 import { stripFrame } from '../../signal/lines/frame.ts';
 import { createDecoder } from '../../signal/streams/decoder.ts';
 import type { LineDecoder } from '../../signal/streams/decoder.ts';
+import { sharedParts } from '../budget/shared-parts.ts';
 import { AIR_DENSITY_KG_PER_M3, buoyancyFactor } from '../flow/buoyancy.ts';
-import { BUOYANCY_RELATIVE_U, HOST_CLOCK_RELATIVE_U } from '../flow/catch-uncertainty.ts';
 import { firstAtOrAfter } from '../flow/steady-window.ts';
 import { catchWater } from '../flow/warm-water.ts';
 import { analyseCatch } from './analyse-catch.ts';
@@ -28,6 +28,7 @@ import type { TimedMark } from './marks.ts';
 import { clockFields, mapClock } from './map-clock.ts';
 import type { MappedClock } from './map-clock.ts';
 import { outOfPulses } from './mass-from-pulses.ts';
+import { pressureColumn } from './pressure-column.ts';
 import { tooSlow } from './too-slow.ts';
 
 /** Changes with any change that can change a number. */
@@ -224,9 +225,7 @@ export class CaptureAnalyser implements CaptureSink {
     });
     const factorFrom = about.scaleFactorFrom ?? 'maker';
     const buoyancy = buoyancyFactor(factorFrom, water.density_kg_per_m3, AIR_DENSITY_KG_PER_M3);
-    const fullScale_Pa = about.pressureFullScale_Pa ?? null;
     const supply = columns.column('supplyFraction');
-    const clockU = Math.hypot(clock.ratioStandardUncertainty ?? 0, HOST_CLOCK_RELATIVE_U);
     return {
       detected,
       warnings,
@@ -235,7 +234,7 @@ export class CaptureAnalyser implements CaptureSink {
         mass_kg,
         pulses,
         edge_s,
-        pressure_Pa: supply.map((x) => (fullScale_Pa === null ? NaN : ((x - 0.1) / 0.8) * fullScale_Pa)),
+        pressure_Pa: pressureColumn(supply, about),
         hasMass,
         isUnitUnknown: (from_s, to_s) =>
           this.bare.isUnitUnknown(
@@ -243,18 +242,20 @@ export class CaptureAnalyser implements CaptureSink {
             firstAtOrAfter(time_s, columns.count, to_s),
             columns.count,
           ),
-        hasSensor: fullScale_Pa !== null && supply.some((x) => !Number.isNaN(x)),
+        hasSensor: about.pressureFullScale_Pa !== undefined && supply.some((x) => !Number.isNaN(x)),
         averagedReadings,
         step_kg: columns.step_kg,
         wand: about.wand ?? 'hand-held',
         meter,
         volumePerMass_m3_per_kg: buoyancy / water.density_kg_per_m3,
-        sharedOfMass: Math.hypot(
-          water.relativeStandardUncertainty,
-          factorFrom === 'water-volume' ? 0 : BUOYANCY_RELATIVE_U,
-          clockU,
-        ),
-        sharedOfPulses: clockU,
+        shared: sharedParts({
+          header: about,
+          water,
+          clock:
+            clock.ratio === null || clock.ratioStandardUncertainty === null
+              ? null
+              : { ratio: clock.ratio, standardUncertainty: clock.ratioStandardUncertainty },
+        }),
         disturbed_s: detected.disturbed_s,
       },
     };

@@ -1,4 +1,5 @@
 import * as v from 'valibot';
+import { rigKinds } from '../../signal/captures/header.ts';
 import { filledText, LONGEST_LIST, notNegative, positive, quantity, text, wholeNumber } from './common.ts';
 
 const tip = v.strictObject({
@@ -14,6 +15,9 @@ const rig = v.strictObject({
   scaleLimit_kg: positive,
   pailVolume_m3: positive,
   wand: v.picklist(['guided', 'hand-held']),
+  kind: v.picklist(rigKinds),
+  strokePeriod_s: v.nullable(positive),
+  standsOnScale: v.picklist(['pail', 'sprayer']),
 });
 
 export const setupSchema = v.strictObject({
@@ -25,6 +29,8 @@ export const setupSchema = v.strictObject({
   orderSeed: v.pipe(v.number(), v.safeInteger()),
   targetRelative: positive,
   waterTemperature_degC: v.nullable(quantity),
+  protocol: v.picklist(['each-catch', 'one-pour']),
+  settingsFrom: v.picklist(['prompts', 'sensor']),
 });
 
 const averagedReadings = v.nullable(positive);

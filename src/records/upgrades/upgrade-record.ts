@@ -2,13 +2,15 @@ import { ok, refused, type Outcome } from '../../base/outcome.ts';
 import type { BenchRecord } from '../bench-record.ts';
 import { RECORD_VERSION } from '../envelope.ts';
 import { parseRecord } from '../schemas/record.ts';
+import { toVersion2 } from './to-version-2.ts';
+import { isLooseRecord, type LooseRecord } from './loose-record.ts';
 
-export type LooseRecord = Readonly<Record<string, unknown>>;
+export type { LooseRecord } from './loose-record.ts';
 /** Makes a record of the next version out of one version. Pure; stored bytes are never rewritten. */
 export type Upgrader = (older: LooseRecord) => LooseRecord;
 
-/** `upgraders[i]` makes version i + 2 out of version i + 1. None yet: version 1 is the first. */
-export const recordUpgraders: readonly Upgrader[] = [];
+/** `upgraders[i]` makes version i + 2 out of version i + 1. */
+export const recordUpgraders: readonly Upgrader[] = [toVersion2];
 
 /**
  * A record as it was stored or imported → the present shape: version looked at first, then the upgraders in turn, then
@@ -39,8 +41,4 @@ export function upgrade(
     record = { ...step(record), recordVersion: version + 1 };
   }
   return ok(record);
-}
-
-function isLooseRecord(stored: unknown): stored is LooseRecord {
-  return typeof stored === 'object' && stored !== null && !Array.isArray(stored);
 }

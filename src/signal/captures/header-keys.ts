@@ -1,4 +1,4 @@
-import type { CaptureHeader } from './header.ts';
+import { rigKinds, type CaptureHeader } from './header.ts';
 import { plainNumber } from './mark.ts';
 
 type KnownKey = Exclude<keyof CaptureHeader, 'unknown'>;
@@ -40,6 +40,21 @@ export const headerKeys: Readonly<Record<KnownKey, KeyRule>> = {
   referenceRelativeStandardUncertainty: { kind: 'number', min: 0, max: 1 },
   sweepId: { kind: 'text' },
   simulated: { kind: 'yes-or-no' },
+  standsOnScale: { kind: 'one-of', values: ['pail', 'sprayer'] },
+  rigKind: { kind: 'one-of', values: rigKinds },
+  strokePeriod_s: { kind: 'number', min: 0.2, max: 10 },
+  scaleFactor: { kind: 'number', min: 0.5, max: 2 },
+  scaleFactorRelativeStandardUncertainty: { kind: 'number', min: 0, max: 1 },
+  pulsesPerLitreStandardUncertainty: { kind: 'number', min: 0, max: 1e6 },
+  meterOffsetStandardUncertainty_Hz: { kind: 'number', min: 0, max: 1000 },
+  meterCorrelation: { kind: 'number', min: -1, max: 1 },
+  meterReferenceRelativeStandardUncertainty: { kind: 'number', min: 0, max: 1 },
+  meterLowestFlow_m3_per_s: { kind: 'number', min: 0, max: 1 },
+  clockRatio: { kind: 'number', min: 0.8, max: 1.25 },
+  clockRatioStandardUncertainty: { kind: 'number', min: 0, max: 1 },
+  pressureZero_Pa: { kind: 'number', min: -1e7, max: 1e7 },
+  pressureGain: { kind: 'number', min: 0.1, max: 10 },
+  pressureStandardUncertainty_Pa: { kind: 'number', min: 0, max: 1e8 },
 };
 
 /** The value of a known key as it stands in the file, or undefined where it can't be meant. */

@@ -4,6 +4,13 @@ import type { MassUnit } from '../reading.ts';
 export const CAPTURE_VERSION = 1;
 
 /**
+ * What drives the water. `held`: a pump or a regulator keeps the pressure; `pumped-while-spraying`: by hand, stroke by stroke;
+ * `pumped-up`: a can whose pressure falls; `hose-reel`: a long hose that swells before the flow is steady.
+ */
+export const rigKinds = ['held', 'pumped-while-spraying', 'pumped-up', 'hose-reel'] as const;
+export type RigKind = (typeof rigKinds)[number];
+
+/**
  * What is known of a recording before its first line. The names are those of the file, units included; absent: not said.
  * Numbers are finite and in their ranges once read (`parse-header.ts`).
  */
@@ -37,6 +44,33 @@ export interface CaptureHeader {
   readonly referenceRelativeStandardUncertainty?: number;
   readonly sweepId?: string;
   readonly simulated?: boolean;
+  /** `sprayer`: the whole sprayer stands on the scale and loses mass. Absent: pail. */
+  readonly standsOnScale?: 'pail' | 'sprayer';
+  /** Absent: held. */
+  readonly rigKind?: RigKind;
+  /** Pumped while spraying: time between two strokes of the beat. */
+  readonly strokePeriod_s?: number;
+  /** True over shown mass from a check, applied to every flow from mass. Absent: 1. */
+  readonly scaleFactor?: number;
+  /** Of that factor, or of a scale that was checked and left as it is. Absent: not in the budget. */
+  readonly scaleFactorRelativeStandardUncertainty?: number;
+  /** Of a two-parameter check f = aQ - b: `pulsesPerLitre` is a, `meterOffset_Hz` is b. */
+  readonly pulsesPerLitreStandardUncertainty?: number;
+  readonly meterOffsetStandardUncertainty_Hz?: number;
+  /** Correlation of a and b. */
+  readonly meterCorrelation?: number;
+  /** What the reference of the check was worth, the same for all its flows. */
+  readonly meterReferenceRelativeStandardUncertainty?: number;
+  /** Below it the meter was not checked and gives no flow. */
+  readonly meterLowestFlow_m3_per_s?: number;
+  /** Arrival seconds in one device second, from a check made before; used where the capture itself is too short for one. */
+  readonly clockRatio?: number;
+  readonly clockRatioStandardUncertainty?: number;
+  /** Two-point check of the pressure sensor: true = gain x (shown - zero). */
+  readonly pressureZero_Pa?: number;
+  readonly pressureGain?: number;
+  /** What a checked pressure is worth. Absent: half a percent of full scale, rectangular. */
+  readonly pressureStandardUncertainty_Pa?: number;
   /** Keys this version doesn't know (and `truth` of simulated captures), kept as written. */
   readonly unknown: Readonly<Record<string, string>>;
 }

@@ -11,6 +11,12 @@ export type CaptureMark =
   | { readonly kind: 'undo-struck'; readonly start_s: number }
   | { readonly kind: 'gap'; readonly reason: GapReason }
   | { readonly kind: 'note'; readonly text: string }
+  /** A check of the scale during or after the sweep: true over shown mass as found, and what that is worth. */
+  | {
+      readonly kind: 'scale-check';
+      readonly factor: number;
+      readonly relativeStandardUncertainty: number;
+    }
   /** Kept as it stands (without the `!`) and reported; also a known word with values that can't be meant. */
   | { readonly kind: 'unknown'; readonly text: string };
 
@@ -32,6 +38,8 @@ export function markText(mark: CaptureMark): string {
       return `!gap ${mark.reason}`;
     case 'note':
       return `!note ${escapeNote(mark.text)}`;
+    case 'scale-check':
+      return `!scale-check ${mark.factor} ${mark.relativeStandardUncertainty}`;
     case 'unknown':
       return `!${mark.text.replaceAll(/[\r\n]/g, ' ')}`;
   }
@@ -67,6 +75,20 @@ export function parseMark(text: string): CaptureMark {
     }
     case 'note':
       return { kind: 'note', text: unescapeNote(rest) };
+    case 'scale-check': {
+      const [factor = null, relativeStandardUncertainty = null, ...more] = rest
+        .trim()
+        .split(/ +/)
+        .map(plainNumber);
+      const isMeant =
+        factor !== null &&
+        factor > 0 &&
+        relativeStandardUncertainty !== null &&
+        relativeStandardUncertainty >= 0;
+      return isMeant && more.length === 0
+        ? { kind: 'scale-check', factor, relativeStandardUncertainty }
+        : unknown;
+    }
     default:
       return unknown;
   }

@@ -48,8 +48,7 @@ export function contextOf(session: SimulatedFills, wand: Wand, arrivals = sessio
     wand,
     meter: null,
     volumePerMass_m3_per_kg: 1,
-    sharedOfMass: 0,
-    sharedOfPulses: 0,
+    shared: { mass: [], pulses: [] },
     disturbed_s: [],
   };
 }

@@ -1,8 +1,9 @@
 import fc from 'fast-check';
-import { describe, expect, test } from 'vitest';
+import { describe, expect, it, test } from 'vitest';
 import { CAPTURE_LIMIT_BYTES, CaptureReader, refuseTooBig } from '../../../src/signal/captures/read.ts';
 import { describeInstrument, type CaptureHeader } from '../../../src/signal/captures/header.ts';
-import type { CaptureMark } from '../../../src/signal/captures/mark.ts';
+import { markText, parseMark, type CaptureMark } from '../../../src/signal/captures/mark.ts';
+import { HeaderParser } from '../../../src/signal/captures/parse-header.ts';
 import { captureDataLine, captureHeaderText, captureMarkLine } from '../../../src/signal/captures/write.ts';
 
 interface Found {
@@ -322,5 +323,54 @@ describe('an instrument described by a header', () => {
         pressureFullScale_Pa: 1034214,
       },
     });
+  });
+});
+
+describe('what a check found', () => {
+  const keys = {
+    standsOnScale: 'sprayer',
+    rigKind: 'pumped-while-spraying',
+    strokePeriod_s: 1.2,
+    scaleFactor: 1.0021,
+    scaleFactorRelativeStandardUncertainty: 0.0004,
+    pulsesPerLitreStandardUncertainty: 0.7,
+    meterOffsetStandardUncertainty_Hz: 0.02,
+    meterCorrelation: 0.9,
+    meterReferenceRelativeStandardUncertainty: 0.0005,
+    meterLowestFlow_m3_per_s: 8e-6,
+    clockRatio: 1.0031,
+    clockRatioStandardUncertainty: 2e-5,
+    pressureZero_Pa: -1200,
+    pressureGain: 1.013,
+    pressureStandardUncertainty_Pa: 1500,
+  } as const;
+
+  it('stands in the header and comes back as it was written', () => {
+    const text = captureHeaderText({ instrument: 'scale', ...keys, unknown: {} });
+    const parser = new HeaderParser();
+    text
+      .split('\n')
+      .slice(1, -1)
+      .forEach((line, i) => expect(parser.take(line, i + 2)).toBeNull());
+    expect(parser.finish(99)).toEqual({ ok: true, value: { instrument: 'scale', ...keys, unknown: {} } });
+  });
+
+  it.each([
+    ['scaleFactor', '0'],
+    ['meterCorrelation', '1.2'],
+    ['rigKind', 'hovering'],
+    ['strokePeriod_s', '-1'],
+  ])('is refused where it can not be meant: %s %s', (key, value) => {
+    expect(new HeaderParser().take(`# ${key}: ${value}`, 3)).toMatchObject({
+      because: 'capture-header-wrong',
+    });
+  });
+
+  it('comes as a mark while the capture runs', () => {
+    const mark = { kind: 'scale-check', factor: 1.0007, relativeStandardUncertainty: 3e-4 } as const;
+    expect(parseMark(markText(mark))).toEqual(mark);
+    expect(parseMark('!scale-check 1')).toMatchObject({ kind: 'unknown' });
+    expect(parseMark('!scale-check 0 0.1')).toMatchObject({ kind: 'unknown' });
+    expect(parseMark('!scale-check 1 0.1 7')).toMatchObject({ kind: 'unknown' });
   });
 });

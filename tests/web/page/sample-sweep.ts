@@ -17,6 +17,9 @@ export const sampleSetup: SweepSetup = {
     scaleLimit_kg: 18,
     pailVolume_m3: 0.019,
     wand: 'guided',
+    kind: 'held',
+    strokePeriod_s: null,
+    standsOnScale: 'pail',
   },
   settings_Pa: [20, 30, 40, 50, 60].map(psi),
   catchesPerSetting: 3,
@@ -24,6 +27,8 @@ export const sampleSetup: SweepSetup = {
   orderSeed: 1,
   targetRelative: 0.005,
   waterTemperature_degC: 18,
+  protocol: 'each-catch',
+  settingsFrom: 'prompts',
 };
 
 export function sampleCatch(index: number, setting_psi: number, more: Partial<CatchView> = {}): CatchView {

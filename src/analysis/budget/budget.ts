@@ -1,0 +1,66 @@
+/** Where a doubt comes from. `web/wording` holds a name for each, and what would make it smaller. */
+export const budgetInputs = [
+  'scatter-of-readings',
+  'jet-push',
+  'display-steps',
+  'water-temperature',
+  'air-density',
+  'device-clock',
+  'host-clock',
+  'scale-factor',
+  'scale-drift',
+  'meter-factor',
+  'meter-reference',
+  'pulses',
+  'whole-strokes',
+  'thumb',
+  'mark-reading',
+  'pail-marks',
+  'catches',
+  'setting',
+  'pressure-reading',
+  'repeats',
+  'spray-missed',
+] as const;
+export type BudgetInput = (typeof budgetInputs)[number];
+
+/** How the doubt of an input is spread: `scatter` was seen (Type A), the others are stated (Type B). */
+export type Distribution = 'scatter' | 'normal' | 'rectangular' | 'one-sided';
+
+/** `own`: this catch alone; `shared`: the same error in every catch of the capture, so it cancels in ratios. */
+export type Scope = 'own' | 'shared';
+
+/** One input of a measurement, as a JCGM 100 budget lists it. SI; `unit` names the unit of value and standard uncertainty. */
+export interface BudgetLine {
+  readonly input: BudgetInput;
+  readonly value: number | null;
+  readonly unit: string;
+  readonly standardUncertainty: number;
+  readonly distribution: Distribution;
+  /** Change of the result for a change of the input, result's unit per `unit`. */
+  readonly sensitivity: number;
+  /** At most 10⁶, which stands for "known". */
+  readonly degreesOfFreedom: number;
+  readonly scope: Scope;
+  /** |sensitivity|·u, in the result's unit. */
+  readonly contribution: number;
+}
+
+/**
+ * A doubt that all catches of a capture share, before it is known how large a flow it falls on.
+ * `relative`: what it does to any flow, as a fraction of the flow (one standard uncertainty).
+ */
+export interface SharedPart {
+  readonly input: BudgetInput;
+  readonly value: number | null;
+  readonly unit: string;
+  readonly standardUncertainty: number;
+  readonly distribution: Distribution;
+  readonly degreesOfFreedom: number;
+  readonly relative: number;
+}
+
+/** Root sum of squares: the relative standard uncertainty that all catches share. */
+export function relativeOf(parts: readonly SharedPart[]): number {
+  return Math.hypot(...parts.map((part) => part.relative));
+}
