@@ -1,3 +1,4 @@
+import { RECORD_VERSION } from '../../../src/records/envelope.ts';
 import 'fake-indexeddb/auto';
 import { deleteDB, openDB } from 'idb';
 import { afterEach, describe, expect, it, vi } from 'vitest';
@@ -122,7 +123,7 @@ describe('the database', () => {
     const newer = {
       ok: false,
       because: 'storage-newer',
-      facts: { found_version: 7, known_version: 1, recordId: anId(2) },
+      facts: { found_version: 7, known_version: RECORD_VERSION, recordId: anId(2) },
     };
     expect(await store.sweeps()).toMatchObject({
       ok: true,
