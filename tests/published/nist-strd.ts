@@ -34,3 +34,22 @@ export const pontius = {
   y: [...pontiusRun1, ...pontiusRun2],
   pairs: pontiusRun1.map((y, i) => [y, pontiusRun2[i]!]),
 };
+
+/** NIST/SEMATECH dataplot LOADCELL.DAT: 11 loads, three readings each. */
+const loadCellReadings: readonly (readonly [number, readonly [number, number, number]])[] = [
+  [2, [0.20024, 0.20016, 0.20024]],
+  [4, [0.40056, 0.40045, 0.40054]],
+  [6, [0.60087, 0.60075, 0.60086]],
+  [8, [0.8013, 0.80122, 0.80127]],
+  [10, [1.00173, 1.00164, 1.00173]],
+  [12, [1.20227, 1.20218, 1.20227]],
+  [14, [1.40282, 1.40278, 1.40279]],
+  [16, [1.60344, 1.60339, 1.60341]],
+  [18, [1.80412, 1.80409, 1.80411]],
+  [20, [2.00485, 2.00481, 2.00483]],
+  [21, [2.10526, 2.10524, 2.10524]],
+];
+export const loadCell = {
+  x: loadCellReadings.flatMap(([load, readings]) => readings.map(() => load)),
+  y: loadCellReadings.flatMap(([, readings]) => readings),
+};

@@ -12,17 +12,20 @@ import {
 import { grubbsTest } from '../../../src/base/statistics/grubbs.ts';
 import { huberLine } from '../../../src/base/statistics/huber-line.ts';
 import { lackOfFit } from '../../../src/base/statistics/lack-of-fit.ts';
+import { lackOfFitFromRepeats } from '../../../src/base/statistics/lack-of-fit-from-repeats.ts';
 import { lineThroughOrigin } from '../../../src/base/statistics/line-through-origin.ts';
 import { meanAndDeviation } from '../../../src/base/statistics/mean-and-deviation.ts';
 import { madScale, median } from '../../../src/base/statistics/median.ts';
 import { ordinaryLine } from '../../../src/base/statistics/ordinary-line.ts';
 import { pooledDeviation } from '../../../src/base/statistics/pooled-deviation.ts';
+import { polynomialFit } from '../../../src/base/statistics/polynomial.ts';
 import { powerLaw } from '../../../src/base/statistics/power-law.ts';
 import { quantile } from '../../../src/base/statistics/quantile.ts';
 import { theilSenLine } from '../../../src/base/statistics/theil-sen-line.ts';
 import { theilSenSlope } from '../../../src/base/statistics/theil-sen.ts';
 import { weightedLineThroughOrigin } from '../../../src/base/statistics/weighted-through-origin.ts';
 import { combineUncertainty } from '../../../src/base/statistics/welch-satterthwaite.ts';
+import { yorkLine } from '../../../src/base/statistics/york-line.ts';
 
 // The values are arithmetic that can be done by hand, except the four distributions, which are checked in tests/published.
 describe('the example in each docstring of base/statistics holds', () => {
@@ -52,6 +55,9 @@ describe('the example in each docstring of base/statistics holds', () => {
     expect(theilSenSlope([0, 1, 2, 3], [0, 1, 2, 90])).toBeCloseTo(15.5, 12);
     expect(theilSenLine([0, 1, 2, 3], [1, 3, 5, 7])?.slope).toBe(2);
     expect(huberLine([0, 1, 2, 3, 4, 5, 6], [0, 1, 2, 90, 4, 5, 6], 1.5)?.slope).toBeCloseTo(1, 6);
+    expect(yorkLine([0, 1, 2], [1, 3, 5], [0.1, 0.1, 0.1], [0.1, 0.1, 0.1])?.slope).toBeCloseTo(2, 14);
+    const square = polynomialFit([0, 1, 2, 3], [1, 2, 5, 10], 2);
+    [1, 0, 1].forEach((c, i) => expect(square?.coefficients[i]).toBeCloseTo(c, 13));
     const law = powerLaw([1, 4, 9], [2, 4, 6]);
     if (!law.ok) throw new Error(law.because);
     expect(law.value.coefficient).toBeCloseTo(2, 12);
@@ -67,6 +73,7 @@ describe('the example in each docstring of base/statistics holds', () => {
     expect(combined.degreesOfFreedom).toBeCloseTo(625 / (81 / 4), 10);
     expect(lackOfFit([1, -1, 1], [1, 1, 1], 1)).toMatchObject({ chiSquare: 3, degreesOfFreedom: 2 });
     expect(lackOfFit([1, -1, 1], [1, 1, 1], 1)?.pValue).toBeCloseTo(Math.exp(-1.5), 10);
+    expect(lackOfFitFromRepeats([1, 1, 2, 2, 3, 3], [1, 3, -5, -3, 1, 3], 2)?.statistic).toBeCloseTo(24, 12);
     const outlier = grubbsTest([1, 2, 1, 2, 1, 2, 1, 2, 90]);
     expect(outlier).toMatchObject({ ok: true, value: { index: 8, isOutlier: true } });
   });
