@@ -2,12 +2,20 @@ import { createReadStream, statSync } from 'node:fs';
 import { basename, resolve } from 'node:path';
 import { StringDecoder } from 'node:string_decoder';
 import { CaptureAnalyser } from '../analysis/sweep/capture-analyser.ts';
+import type { AnalysedCapture } from '../analysis/sweep/capture-analyser.ts';
 import type { Analysis } from '../analysis/sweep/analysis.ts';
+import type { CaptureBudgets } from '../analysis/sweep/capture-curve.ts';
 import { refused } from '../base/outcome.ts';
 import type { Outcome, Refusal } from '../base/outcome.ts';
 import { CaptureReader, refuseTooBig } from '../signal/captures/read.ts';
 
 const CHUNK_BYTES = 1 << 18;
+const KNOWN_OPTIONS = new Set(['--pretty', '--budget']);
+
+/** Asked for only: the documented object stays as it is without it. `budget.catches[i]` belongs to `catches[i]`. */
+export interface AnalysisWithBudget extends Analysis {
+  readonly budget: CaptureBudgets;
+}
 
 /** A file that could not be analysed: as an object of its own line, so that a reader of the output misses none. */
 export interface RefusedFile {
@@ -19,9 +27,10 @@ export interface RefusedFile {
 }
 
 /**
- * `npm run -s analyse -- FILE… [--pretty]`: one JSON object a file, one a line, in the order of the arguments, and nothing else on
+ * `npm run -s analyse -- FILE… [--pretty] [--budget]`: one JSON object a file, one a line, in the order of the arguments, and nothing else on
  * standard output. Answers the exit code: 0, or 1 if a file was refused (the others are done all the same) or none was named.
- * Paths are meant from the caller's folder.
+ * Paths are meant from the caller's folder. With `--budget` each object has one more member, `budget`: what the ± of every catch, of
+ * k and of the ratio to the rating is made of.
  */
 export async function main(
   argv: readonly string[],
@@ -29,19 +38,22 @@ export async function main(
   complain: (text: string) => void = (text) => void process.stderr.write(text),
 ): Promise<number> {
   const pretty = argv.includes('--pretty');
-  const options = argv.filter((argument) => argument.startsWith('--') && argument !== '--pretty');
+  const wantsBudget = argv.includes('--budget');
+  const options = argv.filter((argument) => argument.startsWith('--') && !KNOWN_OPTIONS.has(argument));
   const files = argv.filter((argument) => !argument.startsWith('--'));
   if (options.length > 0 || files.length === 0) {
     const unknown = options.length > 0 ? `There is no option ${options.join(' ')}.\n` : '';
-    complain(`${unknown}npm run -s analyse -- FILE… [--pretty]\n`);
+    complain(`${unknown}npm run -s analyse -- FILE… [--pretty] [--budget]\n`);
     return 1;
   }
   let code = 0;
   for (const file of files) {
-    const analysed = await analyseFile(resolve(callersFolder(), file), file);
+    const analysed = await analyseWithBudgets(resolve(callersFolder(), file), file);
     if (!analysed.ok) code = 1;
-    const printed: Analysis | RefusedFile = analysed.ok
-      ? analysed.value
+    const printed: Analysis | AnalysisWithBudget | RefusedFile = analysed.ok
+      ? wantsBudget
+        ? { ...analysed.value.analysis, budget: analysed.value.budgets }
+        : analysed.value.analysis
       : {
           format: 'catchbench-analysis 1',
           file,
@@ -62,6 +74,14 @@ function callersFolder(): string {
 
 /** Reads a capture in chunks; `name` is what is printed as `file`. */
 export async function analyseFile(path: string, name: string = basename(path)): Promise<Outcome<Analysis>> {
+  const analysed = await analyseWithBudgets(path, name);
+  return analysed.ok ? { ok: true, value: analysed.value.analysis } : analysed;
+}
+
+async function analyseWithBudgets(
+  path: string,
+  name: string,
+): Promise<Outcome<Pick<AnalysedCapture, 'analysis' | 'budgets'>>> {
   const size_bytes = sizeOf(path);
   if (size_bytes === null) return refused('file-not-found', { path: name });
   const tooBig = refuseTooBig(size_bytes);
@@ -77,7 +97,7 @@ export async function analyseFile(path: string, name: string = basename(path)): 
   if (!rest.ok) return rest;
   const summary = reader.finish();
   if (!summary.ok) return summary;
-  return { ok: true, value: analyser.finish(name, summary.value).analysis };
+  return { ok: true, value: analyser.finish(name, summary.value) };
 }
 
 function sizeOf(path: string): number | null {

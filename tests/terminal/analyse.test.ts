@@ -7,6 +7,7 @@ import { simulateCapture } from '../../src/simulation/simulated-capture.ts';
 import type { CaptureRequest } from '../../src/simulation/simulated-capture.ts';
 import { scaleDialects } from '../../src/simulation/scale-voice.ts';
 import { main } from '../../src/terminal/analyse.ts';
+import type { AnalysisWithBudget } from '../../src/terminal/analyse.ts';
 import { sealBenchSentence } from '../../src/signal/lines/crc16.ts';
 import { shapeFaults } from '../analysis/sweep/documented-shape.ts';
 
@@ -57,6 +58,26 @@ const sweep = (instrument: CaptureRequest['instrument']): string =>
     instrument,
     sweep: { settings_Pa: [20 * PSI, 40 * PSI, 60 * PSI] },
   });
+
+describe('analyse --budget', () => {
+  it('adds one member to each object, only when asked, and changes nothing else', async () => {
+    const path = saved('budget.txt', sweep({ kind: 'scale' }));
+    const plain = await analyse(path);
+    const asked = await analyse('--budget', path, 'not-there.txt');
+    expect(asked.code).toBe(1);
+    const { budget, ...rest } = asked.lines[0] as AnalysisWithBudget;
+    expect(`${JSON.stringify(rest)}\n`).toBe(plain.out);
+    expect(plain.out).not.toContain('budget"');
+    expect(asked.lines[1]).toMatchObject({ refused: 'file-not-found' });
+    expect(budget.catches).toHaveLength(rest.catches.length);
+    rest.catches.forEach((c, i) => {
+      expect(budget.catches[i]!.value).toBe(c.flow_m3_per_s);
+      expect(budget.catches[i]!.expandedUncertainty95 / c.expandedUncertainty95_m3_per_s!).toBeCloseTo(1, 12);
+    });
+    expect(budget.nozzleConstant!.value).toBe(rest.curve!.nozzleConstant_m3_per_s_per_sqrtPa);
+    expect(budget.ratioToRated).toBeNull();
+  });
+});
 
 describe('npm run analyse', () => {
   it.each(scaleDialects)(

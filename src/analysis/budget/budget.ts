@@ -37,13 +37,36 @@ export interface BudgetLine {
   readonly unit: string;
   readonly standardUncertainty: number;
   readonly distribution: Distribution;
-  /** Change of the result for a change of the input, result's unit per `unit`. */
+  /** Change of the result for a change of the input, result's unit per `unit`; for shared inputs its size without the sign. */
   readonly sensitivity: number;
   /** At most 10⁶, which stands for "known". */
   readonly degreesOfFreedom: number;
   readonly scope: Scope;
   /** |sensitivity|·u, in the result's unit. */
   readonly contribution: number;
+  /** False: listed because it can be there, but nobody can say how much; not in the combined value. */
+  readonly included: boolean;
+}
+
+/** What a budget is made for: a catch's flow (m³/s), k (m³/s/√Pa), or measured over rated flow (1). */
+export type BudgetResult = 'flow' | 'nozzle-constant' | 'ratio-to-rated';
+
+/** JCGM 100: the result, its inputs, and what they come to together. Everything finite. */
+export interface Budget {
+  readonly result: BudgetResult;
+  readonly value: number;
+  readonly unit: string;
+  readonly lines: readonly BudgetLine[];
+  /** Root sum of squares of the own, and of the shared contributions. */
+  readonly ownStandardUncertainty: number;
+  readonly sharedStandardUncertainty: number;
+  /** Root sum of squares of all contributions that are included. */
+  readonly standardUncertainty: number;
+  /** Welch-Satterthwaite, at most 10⁶. */
+  readonly degreesOfFreedom: number;
+  /** t(0.975, degrees of freedom). */
+  readonly coverageFactor: number;
+  readonly expandedUncertainty95: number;
 }
 
 /**

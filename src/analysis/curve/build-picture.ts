@@ -5,6 +5,7 @@ import { absences } from '../../base/because.ts';
 import type { AnalysedCurve, CurvePicture, RatedComparison } from '../sweep/analysis.ts';
 import type { CurveInput } from './curve-point.ts';
 import type { NozzleCurve } from './nozzle-curve.ts';
+import { findOutlier } from './find-outlier.ts';
 import { curveBand } from './predict-flow.ts';
 import { settingMeans } from './setting-means.ts';
 
@@ -49,6 +50,7 @@ export function buildPicture(
   rated: Outcome<RatedComparison> = refused('no-rated-flow'),
 ): CurvePicture {
   const band = curveBand(curve, BAND_POINTS);
+  const outlier = findOutlier(input, curve);
   return {
     curve: analysedCurve(curve, catchIndices),
     pressures_Pa: band.pressures_Pa,
@@ -59,6 +61,7 @@ export function buildPicture(
       ...mean,
       catches: mean.catches.map((i) => indexOf(catchIndices, i)),
     })),
+    outlier: outlier === null ? null : { ...outlier, index: indexOf(catchIndices, outlier.index) },
     rated: rated.ok ? rated.value : null,
     ratedBecause: rated.ok ? null : asAbsence(rated.because),
   };

@@ -20,7 +20,7 @@ export interface RatedOptions {
   /**
    * Standard uncertainty of the error ALL settings share (a dial that reads high everywhere). Left out: as large as the doubt of
    * one setting (1.5 psi assumed), because catches on one dial can't show it. Give the zero reading's own doubt when the dial
-   * was read at zero pressure and the pressures were corrected for it.
+   * was read at zero pressure and the pressures were corrected for it. A sensor's shared error is in k already: then 0.
    */
   readonly sharedOffsetStandardUncertainty_Pa?: number;
   /** Relative standard uncertainty of the dial's gain; 0 unless something is known: a gain error can't be seen in a sweep. */
@@ -48,7 +48,7 @@ export function compareWithRated(
   if (!measured.ok) return measured;
 
   const limitRatio = options.limitRatio ?? USUAL_LIMIT_RATIO;
-  const offset = options.sharedOffsetStandardUncertainty_Pa ?? curve.settingStandardUncertainty_Pa;
+  const offset = options.sharedOffsetStandardUncertainty_Pa ?? sharedOffset_Pa(curve);
   const gain = options.sharedGainRelativeStandardUncertainty ?? 0;
   const ratio = measured.value.flow_m3_per_s / ratedFlow_m3_per_s;
   const combined = combineUncertainty([
@@ -78,4 +78,9 @@ export function compareWithRated(
           ? 'above-limit'
           : 'cannot-tell-yet',
   });
+}
+
+/** What all settings may be wrong by together where nobody said: as much as one setting; nothing more for a sensor, whose is in k. */
+export function sharedOffset_Pa(curve: NozzleCurve): number {
+  return curve.pressureSharedStandardUncertainty_Pa > 0 ? 0 : curve.settingStandardUncertainty_Pa;
 }

@@ -9,6 +9,14 @@ export interface CurvePoint {
   readonly ownStandardUncertainty_m3_per_s: number;
   /** Degrees of freedom of the own part (Welch-Satterthwaite); Infinity if left out. */
   readonly ownDegreesOfFreedom?: number;
+  /** Of the own part, what was estimated from scatter (Type A); left out: all of it where its degrees of freedom are finite. */
+  readonly estimated?: {
+    readonly standardUncertainty_m3_per_s: number;
+    readonly degreesOfFreedom: number;
+  };
+  /** Of the measured pressure, this catch alone (wander and noise); left out: as for a setting. Nothing that all catches share. */
+  readonly pressureStandardUncertainty_Pa?: number;
+  readonly pressureDegreesOfFreedom?: number;
   /** Relative, the same error for all catches of the sweep (density, temperature, clock, scale gain). */
   readonly sharedRelativeStandardUncertainty: number;
 }
@@ -21,6 +29,10 @@ export interface CurveInput {
   readonly protocol: SettingProtocol;
   /** What one setting of the pressure is worth (of the sensor, if the pressure was measured). */
   readonly settingStandardUncertainty_Pa: number;
+  /** Of a sensor: offset and gain, the same error in every catch; enters k once, never the weights. 0 if left out. */
+  readonly pressureSharedStandardUncertainty_Pa?: number;
+  /** Of the shared part of the flows; Infinity if left out. */
+  readonly sharedDegreesOfFreedom?: number;
   /** True: the flow is held against `pressure_Pa`, read from a sensor; false: against the nominal `setting_Pa`. */
   readonly pressureMeasured: boolean;
 }
@@ -29,6 +41,20 @@ export interface CurveInput {
 export function pointsAgainstPressure(input: CurveInput): readonly CurvePoint[] {
   if (input.pressureMeasured) return input.points;
   return input.points.map((point) => ({ ...point, pressure_Pa: point.setting_Pa }));
+}
+
+/** What one point's pressure is worth by itself: of the reading where it was read, else of the setting. */
+export function pressureDoubt(
+  input: CurveInput,
+  point: CurvePoint,
+): { u_Pa: number; degreesOfFreedom: number } {
+  if (input.pressureMeasured && point.pressureStandardUncertainty_Pa !== undefined) {
+    return {
+      u_Pa: point.pressureStandardUncertainty_Pa,
+      degreesOfFreedom: point.pressureDegreesOfFreedom ?? Infinity,
+    };
+  }
+  return { u_Pa: input.settingStandardUncertainty_Pa, degreesOfFreedom: Infinity };
 }
 
 /** Catches of one setting, as indices into the points; settings ascending. */

@@ -9,9 +9,11 @@ import { powerLaw } from '../../base/statistics/power-law.ts';
 import { weightedLineThroughOrigin } from '../../base/statistics/weighted-through-origin.ts';
 import { combineUncertainty } from '../../base/statistics/welch-satterthwaite.ts';
 import type { CurveInput, SettingProtocol } from './curve-point.ts';
-import { groupBySetting, pointsAgainstPressure } from './curve-point.ts';
-import { fitPoints } from './fit-points.ts';
-import type { FitPoint } from './fit-points.ts';
+import { groupBySetting, pointsAgainstPressure, pressureDoubt } from './curve-point.ts';
+import { fitPoints, pressurePart } from './fit-points.ts';
+import type { FitPoint, FitPointParts, PreparedPoints } from './fit-points.ts';
+import { measuredExponent } from './measured-exponent.ts';
+import { poolDoubts } from './pooled-doubts.ts';
 
 /** Flow = k·√pressure for one tip on one rig, and what can be asked of it. SI, unit in the name. */
 export interface NozzleCurve {
@@ -25,6 +27,9 @@ export interface NozzleCurve {
   /** The same without the shared part: cancels nothing, but what ratios between tips on one instrument need. */
   readonly nozzleConstantOwnStandardUncertainty_m3_per_s_per_sqrtPa: number;
   readonly sharedRelativeStandardUncertainty: number;
+  readonly sharedDegreesOfFreedom: number;
+  /** Of a sensor: what its offset and gain do to k, once. 0 for a dial. */
+  readonly pressureSharedStandardUncertainty_Pa: number;
   /** Half-width of the 95 % interval of k: t with the effective degrees of freedom of its uncertainty. */
   readonly nozzleConstantExpanded95_m3_per_s_per_sqrtPa: number;
   /** Points − 1. */
@@ -33,6 +38,11 @@ export interface NozzleCurve {
   readonly effectiveDegreesOfFreedom: number;
   /** What was fitted, in this order: catches when the knob was re-set, setting means when set once. */
   readonly points: readonly FitPoint[];
+  /** What each point's uncertainty is made of, same order, and what the repeats added. */
+  readonly pointParts: readonly FitPointParts[];
+  readonly repeats: PreparedPoints['repeats'];
+  /** The weights rest on estimates pooled over the sweep, since each alone has few degrees of freedom. */
+  readonly doubtsPooled: boolean;
   /** Flow − k·√pressure of those points. */
   readonly residuals_m3_per_s: readonly number[];
   readonly catches: number;
@@ -60,6 +70,8 @@ const SETTINGS_FOR_EXPONENT = 3;
  *
  * `re-set`: every catch is a point, its variance raised to the pooled between-catch one where that is larger; if the F test at
  * 1 % says the repeats scatter more than stated: warning `dial-repeats-worse-than-stated`, t with the repeats' degrees of freedom.
+ * Pressures that a sensor read: each with its own doubt in the weights; what the sensor shares enters k once, after the fit.
+ * Where points rest on few degrees of freedom, their estimated parts are pooled for the weights (`pooled-doubts.ts`).
  * `set-once`: the points are setting means; the dial enters once per mean however many catches it holds (measurement 11.2-11.6).
  *
  * Refused: `no-catches`, `setting-not-positive`, `flow-not-positive`. Errors: RangeError for an uncertainty that is not finite or
@@ -67,8 +79,7 @@ const SETTINGS_FOR_EXPONENT = 3;
  */
 export function fitNozzleCurve(input: CurveInput): Outcome<NozzleCurve> {
   const { protocol, settingStandardUncertainty_Pa } = input;
-  const points = pointsAgainstPressure(input);
-  const used = { ...input, points };
+  let points = pointsAgainstPressure(input);
   if (points.length === 0) return refused('no-catches');
   for (const point of points) {
     if (!(point.pressure_Pa > 0 && point.setting_Pa > 0)) return refused('setting-not-positive');
@@ -83,6 +94,12 @@ export function fitNozzleCurve(input: CurveInput): Outcome<NozzleCurve> {
   if (start === null) return refused('no-catches');
 
   let k = start.slope;
+  const pooled = poolDoubts(
+    points,
+    points.map((point) => pressurePart(k, point.pressure_Pa, pressureDoubt(input, point).u_Pa)),
+  );
+  points = pooled ?? points;
+  const used = { ...input, points };
   let prepared = fitPoints(used, groups, k);
   let fit = weighted(prepared.points);
   for (let turn = 0; turn < 50 && Math.abs(fit.slope - k) > 1e-13 * k; turn++) {
@@ -97,20 +114,21 @@ export function fitNozzleCurve(input: CurveInput): Outcome<NozzleCurve> {
     standardUncertainty: fit.slopeStandardUncertainty,
     degreesOfFreedom: prepared.effectiveDegreesOfFreedom,
   };
-  const total = combineUncertainty([own, { standardUncertainty: k * shared, degreesOfFreedom: Infinity }]);
+  const sharedDegreesOfFreedom = input.sharedDegreesOfFreedom ?? Infinity;
+  const offsetSensitivity_per_Pa = offsetSensitivity(prepared.points);
+  const sensor_Pa = input.pressureMeasured ? (input.pressureSharedStandardUncertainty_Pa ?? 0) : 0;
+  const total = combineUncertainty([
+    own,
+    { standardUncertainty: k * shared, degreesOfFreedom: sharedDegreesOfFreedom },
+    { standardUncertainty: k * offsetSensitivity_per_Pa * sensor_Pa, degreesOfFreedom: Infinity },
+  ]);
   const pressures = prepared.points.map((point) => point.pressure_Pa);
   const flows = prepared.points.map((point) => point.flow_m3_per_s);
   const uncertainties = prepared.points.map((point) => point.standardUncertainty_m3_per_s);
   const fitTest =
     points.length > 2 && groups.length > 1 ? betweenSettings(prepared.points, fit.residuals) : null;
-  const law = groups.length >= SETTINGS_FOR_EXPONENT ? powerLaw(pressures, flows, uncertainties) : null;
+  const law = groups.length < SETTINGS_FOR_EXPONENT ? null : exponentOf();
   const hasExponent = law?.ok === true;
-  let sumW = 0;
-  let sumWP = 0;
-  uncertainties.forEach((u, i) => {
-    sumW += 1 / (u * u);
-    sumWP += pressures[i]! / (u * u);
-  });
 
   return ok(
     Object.freeze({
@@ -122,11 +140,16 @@ export function fitNozzleCurve(input: CurveInput): Outcome<NozzleCurve> {
       nozzleConstantStandardUncertainty_m3_per_s_per_sqrtPa: total.standardUncertainty,
       nozzleConstantOwnStandardUncertainty_m3_per_s_per_sqrtPa: own.standardUncertainty,
       sharedRelativeStandardUncertainty: shared,
+      sharedDegreesOfFreedom,
+      pressureSharedStandardUncertainty_Pa: sensor_Pa,
       nozzleConstantExpanded95_m3_per_s_per_sqrtPa:
         tQuantile(0.975, total.degreesOfFreedom) * total.standardUncertainty,
       degreesOfFreedom: prepared.points.length - 1,
       effectiveDegreesOfFreedom: total.degreesOfFreedom,
       points: Object.freeze(prepared.points),
+      pointParts: Object.freeze(prepared.parts),
+      repeats: prepared.repeats,
+      doubtsPooled: pooled !== null,
       residuals_m3_per_s: Object.freeze([...fit.residuals]),
       catches: points.length,
       settings: groups.length,
@@ -137,10 +160,31 @@ export function fitNozzleCurve(input: CurveInput): Outcome<NozzleCurve> {
       exponent: hasExponent ? law.value.exponent : null,
       exponentStandardUncertainty: hasExponent ? law.value.exponentStandardUncertainty : null,
       exponentBecause: hasExponent ? null : whyNoExponent(groups.length),
-      offsetSensitivity_per_Pa: sumW / sumWP / 2,
+      offsetSensitivity_per_Pa,
       warnings: Object.freeze(prepared.warnings),
     }),
   );
+
+  function exponentOf() {
+    if (
+      input.pressureMeasured &&
+      points.some((point) => point.pressureStandardUncertainty_Pa !== undefined)
+    ) {
+      return measuredExponent(prepared.points, prepared.parts, k);
+    }
+    return powerLaw(pressures, flows, uncertainties);
+  }
+}
+
+/** Σw/ΣwP/2: relative change of k per Pa that every pressure is wrong by. */
+function offsetSensitivity(points: readonly FitPoint[]): number {
+  let sumW = 0;
+  let sumWP = 0;
+  for (const { pressure_Pa, standardUncertainty_m3_per_s: u } of points) {
+    sumW += 1 / (u * u);
+    sumWP += pressure_Pa / (u * u);
+  }
+  return sumW / sumWP / 2;
 }
 
 function weighted(points: readonly FitPoint[]) {

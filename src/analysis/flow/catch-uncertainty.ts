@@ -41,11 +41,18 @@ export interface CatchParts {
   readonly sharedTypeB_m3_per_s: number;
 }
 
+/** Degrees of freedom of the shared part, where a check with few repeats is in it; known if left out. */
+type SharedKnowledge = { readonly sharedDegreesOfFreedom?: number };
+
 /** All four together: what is printed beside a single catch. */
-export function wholeUncertainty(parts: CatchParts): ExpandedUncertainty {
+export function wholeUncertainty(parts: CatchParts & SharedKnowledge): ExpandedUncertainty {
   return expandUncertainty([
     { standardUncertainty: parts.typeA_m3_per_s, degreesOfFreedom: parts.typeADegreesOfFreedom },
-    ...[parts.jetAllowance_m3_per_s, parts.ownTypeB_m3_per_s, parts.sharedTypeB_m3_per_s].map(known),
+    ...[parts.jetAllowance_m3_per_s, parts.ownTypeB_m3_per_s].map(known),
+    {
+      standardUncertainty: parts.sharedTypeB_m3_per_s,
+      degreesOfFreedom: parts.sharedDegreesOfFreedom ?? Infinity,
+    },
   ]);
 }
 

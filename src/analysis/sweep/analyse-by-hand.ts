@@ -1,12 +1,16 @@
 import { ok, type Outcome } from '../../base/outcome.ts';
 import { analysedCurve, buildPicture } from '../curve/build-picture.ts';
-import { compareWithRated, type RatedTip } from '../curve/compare-with-rated.ts';
+import type { Budget } from '../budget/budget.ts';
+import { handBudget } from '../budget/catch-budget.ts';
+import { nozzleConstantBudget, ratedBudget } from '../budget/nozzle-constant-budget.ts';
+import { compareWithRated, sharedOffset_Pa, type RatedTip } from '../curve/compare-with-rated.ts';
 import type { CurveInput, SettingProtocol } from '../curve/curve-point.ts';
 import { fitNozzleCurve } from '../curve/nozzle-curve.ts';
 import { flowByHand, type HandTiming } from '../flow/by-hand.ts';
 import { SHORTEST_TRUSTED_CATCH_S } from '../../base/shortest-catch.ts';
 import { asAbsence } from './analyse-curve.ts';
 import type { AnalysedCatch, Analysis, CurvePicture } from './analysis.ts';
+import type { CaptureBudgets } from './capture-curve.ts';
 import { findingBecause } from './finding.ts';
 
 export interface HandTimedInput {
@@ -22,9 +26,12 @@ export interface HandTimedInput {
  * Catches timed by thumb, as the same analysis that a capture gives. Times are laid end to end, since only lengths were kept.
  * Refused with the first catch's reason (`time-not-positive`, `volume-not-positive`) and its number.
  */
-export function analyseByHand(
-  input: HandTimedInput,
-): Outcome<{ readonly analysis: Analysis; readonly picture: CurvePicture | null }> {
+export function analyseByHand(input: HandTimedInput): Outcome<{
+  readonly analysis: Analysis;
+  readonly picture: CurvePicture | null;
+  readonly budgets: CaptureBudgets;
+}> {
+  const budgets: Budget[] = [];
   const catches: AnalysedCatch[] = [];
   const points: CurveInput['points'][number][] = [];
   let start_s = 0;
@@ -64,6 +71,7 @@ export function analyseByHand(
       warnings:
         timing.duration_s < SHORTEST_TRUSTED_CATCH_S ? ['timed-by-hand', 'short-catch'] : ['timed-by-hand'],
     });
+    budgets.push(handBudget(value.flow_m3_per_s, timing));
     points.push({
       pressure_Pa: timing.setting_Pa,
       setting_Pa: timing.setting_Pa,
@@ -85,6 +93,15 @@ export function analyseByHand(
     ? buildPicture(curveInput, fitted.value, indices, compareWithRated(fitted.value, input.tip))
     : null;
   const curve = fitted.ok ? analysedCurve(fitted.value, indices) : null;
+  const shared = budgets[0]?.lines.find((line) => line.input === 'pail-marks');
+  const nozzleConstant =
+    fitted.ok && shared !== undefined
+      ? nozzleConstantBudget(fitted.value, budgets, [{ ...shared, relative: shared.standardUncertainty }])
+      : null;
+  const ratioToRated =
+    fitted.ok && nozzleConstant !== null
+      ? ratedBudget(fitted.value, nozzleConstant, picture?.rated ?? null, sharedOffset_Pa(fitted.value))
+      : null;
   return ok({
     analysis: {
       format: 'catchbench-analysis 1',
@@ -108,5 +125,6 @@ export function analyseByHand(
       findingBecause: findingBecause(curve),
     },
     picture,
+    budgets: { catches: budgets, nozzleConstant, ratioToRated },
   });
 }

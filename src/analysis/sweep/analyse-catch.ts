@@ -8,6 +8,7 @@ import {
 } from '../../signal/catches/quantisation-resonance.ts';
 import { relativeOf } from '../budget/budget.ts';
 import type { SharedPart } from '../budget/budget.ts';
+import { sharedDegreesOfFreedom } from '../budget/sum-lines.ts';
 import { wholeUncertainty } from '../flow/catch-uncertainty.ts';
 import type { CatchParts } from '../flow/catch-uncertainty.ts';
 import { estimateMassFlow } from '../flow/estimate-mass-flow.ts';
@@ -124,13 +125,16 @@ export function massFlowFields(
     massFlow_kg_per_s: estimate.massFlow_kg_per_s,
     flow_m3_per_s: flow,
     flowFrom: 'mass' as const,
-    ...uncertaintyFields({
-      typeA_m3_per_s: estimate.standardUncertainty_kg_per_s * perMass,
-      typeADegreesOfFreedom: estimate.degreesOfFreedom,
-      jetAllowance_m3_per_s: own.jet_kg_per_s * perMass,
-      ownTypeB_m3_per_s: own.ownTypeB_kg_per_s * perMass,
-      sharedTypeB_m3_per_s: flow * relativeOf(context.shared.mass),
-    }),
+    ...uncertaintyFields(
+      {
+        typeA_m3_per_s: estimate.standardUncertainty_kg_per_s * perMass,
+        typeADegreesOfFreedom: estimate.degreesOfFreedom,
+        jetAllowance_m3_per_s: own.jet_kg_per_s * perMass,
+        ownTypeB_m3_per_s: own.ownTypeB_kg_per_s * perMass,
+        sharedTypeB_m3_per_s: flow * relativeOf(context.shared.mass),
+      },
+      context.shared.mass,
+    ),
   };
 }
 
@@ -154,13 +158,16 @@ function fromPulses(caught: DetectedCatch, place: CatchPlace, context: CatchCont
     massFlowBecause: 'no-mass',
     flow_m3_per_s,
     flowFrom: 'pulses',
-    ...uncertaintyFields({
-      typeA_m3_per_s: standardUncertainty_m3_per_s,
-      typeADegreesOfFreedom: degreesOfFreedom,
-      jetAllowance_m3_per_s: 0,
-      ownTypeB_m3_per_s: 0,
-      sharedTypeB_m3_per_s: flow_m3_per_s * relativeOf(context.shared.pulses),
-    }),
+    ...uncertaintyFields(
+      {
+        typeA_m3_per_s: standardUncertainty_m3_per_s,
+        typeADegreesOfFreedom: degreesOfFreedom,
+        jetAllowance_m3_per_s: 0,
+        ownTypeB_m3_per_s: 0,
+        sharedTypeB_m3_per_s: flow_m3_per_s * relativeOf(context.shared.pulses),
+      },
+      context.shared.pulses,
+    ),
     drip_m3_per_s: null,
     dripBecause: 'no-mass',
     struck,
@@ -169,8 +176,8 @@ function fromPulses(caught: DetectedCatch, place: CatchPlace, context: CatchCont
   };
 }
 
-function uncertaintyFields(parts: CatchParts) {
-  const whole = wholeUncertainty(parts);
+function uncertaintyFields(parts: CatchParts, shared: readonly SharedPart[]) {
+  const whole = wholeUncertainty({ ...parts, sharedDegreesOfFreedom: sharedDegreesOfFreedom(shared) });
   return {
     ...parts,
     standardUncertainty_m3_per_s: whole.standardUncertainty,

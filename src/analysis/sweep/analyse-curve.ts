@@ -1,11 +1,16 @@
 import type { Absence, Because, Warning } from '../../base/because.ts';
 import { absences } from '../../base/because.ts';
 import { buildPicture } from '../curve/build-picture.ts';
-import { compareWithRated } from '../curve/compare-with-rated.ts';
+import type { Budget, SharedPart } from '../budget/budget.ts';
+import { relativeOf } from '../budget/budget.ts';
+import { nozzleConstantBudget, ratedBudget } from '../budget/nozzle-constant-budget.ts';
+import { sharedDegreesOfFreedom } from '../budget/sum-lines.ts';
+import { compareWithRated, sharedOffset_Pa } from '../curve/compare-with-rated.ts';
 import type { CurveInput, CurvePoint, SettingProtocol } from '../curve/curve-point.ts';
 import { fitNozzleCurve } from '../curve/nozzle-curve.ts';
 import { ownUncertainty } from '../flow/catch-uncertainty.ts';
 import type { AnalysedCatch, CurvePicture } from './analysis.ts';
+import type { CatchPressure } from './catch-pressure.ts';
 
 /** What a dial is worth if nobody says: 1.5 psi. */
 export const ASSUMED_SETTING_U_Pa = 10342;
@@ -16,17 +21,31 @@ export interface CurveQuestion {
   readonly protocol: SettingProtocol;
   readonly settingStandardUncertainty_Pa: number;
   readonly pressureFullScale_Pa: number | null;
+  /** What a checked sensor is worth; null: the assumption above. */
+  readonly pressureStandardUncertainty_Pa?: number | null;
   readonly ratedFlow_m3_per_s: number | null;
   readonly ratedPressure_Pa: number | null;
   /** Why there may be no catch at all, where it is known. */
   readonly noCatchesBecause: Absence;
+  /** Beside the catches: their budgets, what a sensor read in them, and what they share. */
+  readonly budgets?: readonly (Budget | null)[];
+  readonly pressures?: readonly (CatchPressure | null)[];
+  readonly shared?: { readonly mass: readonly SharedPart[]; readonly pulses: readonly SharedPart[] };
 }
 
 export interface CurveAnswer {
   readonly picture: CurvePicture | null;
   readonly because: Absence | null;
   readonly warnings: readonly Warning[];
+  readonly budgets: CurveBudgets;
 }
+
+export interface CurveBudgets {
+  readonly nozzleConstant: Budget | null;
+  /** Measured over rated flow, with the dial's shared offset (rule 11.4 b). */
+  readonly ratioToRated: Budget | null;
+}
+const noBudgets: CurveBudgets = { nozzleConstant: null, ratioToRated: null };
 
 /** The curve through every catch that has a flow and a setting and was not struck. */
 export function analyseCurve(catches: readonly AnalysedCatch[], question: CurveQuestion): CurveAnswer {
@@ -39,32 +58,64 @@ export function analyseCurve(catches: readonly AnalysedCatch[], question: CurveQ
       picture: null,
       because: good.length === 0 ? question.noCatchesBecause : 'no-settings',
       warnings: [],
+      budgets: noBudgets,
     };
   }
   const seen = used.filter(({ c }) => c.pressure_Pa !== null && c.pressure_Pa > 0).length;
   const pressureMeasured = seen === used.length;
   const warnings: Warning[] = !pressureMeasured && seen > 0 ? ['sensor-not-used'] : [];
+  const sensor_Pa =
+    pressureMeasured && question.pressureFullScale_Pa !== null
+      ? (question.pressureStandardUncertainty_Pa ??
+        (SENSOR_HALF_RANGE_OF_FULL_SCALE * question.pressureFullScale_Pa) / Math.sqrt(3))
+      : null;
+  const shared = sharedOf(used, question);
   const input: CurveInput = {
-    points: used.map(({ c }) => pointOf(c, pressureMeasured)),
+    points: used.map(({ c, index }) =>
+      pointOf(c, pressureMeasured ? { seen: question.pressures?.[index] ?? null } : null),
+    ),
     protocol: question.protocol,
-    settingStandardUncertainty_Pa:
-      pressureMeasured && question.pressureFullScale_Pa !== null
-        ? (SENSOR_HALF_RANGE_OF_FULL_SCALE * question.pressureFullScale_Pa) / Math.sqrt(3)
-        : question.settingStandardUncertainty_Pa,
+    settingStandardUncertainty_Pa: sensor_Pa ?? question.settingStandardUncertainty_Pa,
+    pressureSharedStandardUncertainty_Pa: sensor_Pa ?? 0,
+    sharedDegreesOfFreedom: sharedDegreesOfFreedom(shared),
     pressureMeasured,
   };
   const indices = used.map(({ index }) => index);
   const curve = fitNozzleCurve(input);
-  if (!curve.ok) return { picture: null, because: asAbsence(curve.because), warnings };
+  if (!curve.ok) {
+    return { picture: null, because: asAbsence(curve.because), warnings, budgets: noBudgets };
+  }
   const rated = compareWithRated(curve.value, question);
+  const picture = buildPicture(input, curve.value, indices, rated);
+  const nozzleConstant = nozzleConstantBudget(
+    curve.value,
+    indices.map((index) => question.budgets?.[index] ?? null),
+    shared,
+  );
   return {
-    picture: buildPicture(input, curve.value, indices, rated),
+    picture,
     because: null,
     warnings: [...warnings, ...curve.value.warnings],
+    budgets: {
+      nozzleConstant,
+      ratioToRated: ratedBudget(curve.value, nozzleConstant, picture.rated, sharedOffset_Pa(curve.value)),
+    },
   };
 }
 
-function pointOf(c: AnalysedCatch, pressureMeasured: boolean): CurvePoint {
+/** The shared parts of the catches that were used; from pulses and from mass they differ: the larger ones stand for all. */
+function sharedOf(
+  used: readonly { readonly c: AnalysedCatch }[],
+  question: CurveQuestion,
+): readonly SharedPart[] {
+  const lists = (['mass', 'pulses'] as const)
+    .filter((from) => used.some(({ c }) => c.flowFrom === from))
+    .map((from) => question.shared?.[from] ?? []);
+  return lists.sort((a, b) => relativeOf(b) - relativeOf(a))[0] ?? [];
+}
+
+/** `pressure`: where the curve stands on measured pressures, what the sensor read in this catch. */
+function pointOf(c: AnalysedCatch, pressure: { readonly seen: CatchPressure | null } | null): CurvePoint {
   const flow = c.flow_m3_per_s!;
   const own = ownUncertainty({
     typeA_m3_per_s: c.typeA_m3_per_s!,
@@ -73,13 +124,24 @@ function pointOf(c: AnalysedCatch, pressureMeasured: boolean): CurvePoint {
     ownTypeB_m3_per_s: c.ownTypeB_m3_per_s!,
     sharedTypeB_m3_per_s: 0,
   });
+  const wander = pressure?.seen ?? null;
   return {
-    pressure_Pa: pressureMeasured ? c.pressure_Pa! : c.setting_Pa!,
+    pressure_Pa: pressure === null ? c.setting_Pa! : c.pressure_Pa!,
     setting_Pa: c.setting_Pa!,
     flow_m3_per_s: flow,
     // A catch without any scatter (arithmetic, not water) must not weigh infinitely.
     ownStandardUncertainty_m3_per_s: Math.max(own.standardUncertainty, 1e-9 * flow),
     ownDegreesOfFreedom: own.degreesOfFreedom,
+    estimated: {
+      standardUncertainty_m3_per_s: c.typeA_m3_per_s!,
+      degreesOfFreedom: c.typeADegreesOfFreedom!,
+    },
+    ...(wander?.standardUncertainty_Pa == null || wander.degreesOfFreedom === null
+      ? {}
+      : {
+          pressureStandardUncertainty_Pa: wander.standardUncertainty_Pa,
+          pressureDegreesOfFreedom: wander.degreesOfFreedom,
+        }),
     sharedRelativeStandardUncertainty: c.sharedTypeB_m3_per_s! / flow,
   };
 }

@@ -96,8 +96,17 @@ export interface CurvePicture {
   readonly nozzleConstantExpanded95_m3_per_s_per_sqrtPa: number;
   /** Mean of the catches at each setting, with its expanded uncertainty (own parts pooled as the protocol demands). */
   readonly settings: readonly SettingMean[];
+  /** A catch that stands apart from the whole sweep (Grubbs, 5 %, eight catches or more); never dropped by itself. */
+  readonly outlier: CatchOutlier | null;
   readonly rated: RatedComparison | null;
   readonly ratedBecause: Absence | null;
+}
+
+export interface CatchOutlier {
+  /** Index into `catches`. */
+  readonly index: number;
+  readonly statistic: number;
+  readonly criticalValue: number;
 }
 
 export interface SettingMean {

@@ -15,11 +15,12 @@ import { catchWater } from '../flow/warm-water.ts';
 import { analyseCatch } from './analyse-catch.ts';
 import type { CatchContext } from './analyse-catch.ts';
 import { analysePlateaus } from './analyse-plateaus.ts';
-import { analyseCurve, ASSUMED_SETTING_U_Pa } from './analyse-curve.ts';
 import type { AnalysedCatch, Analysis, CurvePicture } from './analysis.ts';
 import { BareReadings } from './bare-readings.ts';
 import { CaptureColumns } from './capture-columns.ts';
 import type { Break } from './capture-columns.ts';
+import { captureCurve } from './capture-curve.ts';
+import type { CaptureBudgets } from './capture-curve.ts';
 import { detectCatches } from './detect-catches.ts';
 import type { Detected } from './detect-catches.ts';
 import { findingBecause } from './finding.ts';
@@ -32,13 +33,14 @@ import { pressureColumn } from './pressure-column.ts';
 import { tooSlow } from './too-slow.ts';
 
 /** Changes with any change that can change a number. */
-export const estimatorVersion = 'mask-ols-lf 1';
+export const estimatorVersion = 'mask-ols-lf 2';
 
 /** The analysis, what the screen draws of it, and the readings on the axis the catches were found on (views, don't write). */
 export interface AnalysedCapture {
   readonly analysis: Analysis;
   readonly picture: CurvePicture | null;
   readonly pictureBecause: Absence | null;
+  readonly budgets: CaptureBudgets;
   readonly readings: { readonly time_s: Float64Array; readonly mass_kg: Float64Array };
 }
 
@@ -141,12 +143,7 @@ export class CaptureAnalyser implements CaptureSink {
     const time_s = clock.time_s;
     const { context, detected, warnings } = this.listen(about, clock);
     const catches = this.catchesOf(detected, context);
-    const curve = analyseCurve(catches, {
-      protocol: about.settingProtocol ?? 're-set',
-      settingStandardUncertainty_Pa: about.settingStandardUncertainty_Pa ?? ASSUMED_SETTING_U_Pa,
-      pressureFullScale_Pa: about.pressureFullScale_Pa ?? null,
-      ratedFlow_m3_per_s: about.ratedFlow_m3_per_s ?? null,
-      ratedPressure_Pa: about.ratedPressure_Pa ?? null,
+    const { curve, budgets } = captureCurve(catches, about, context, {
       noCatchesBecause: this.bare.areAll(this.columns.count) ? 'unit-missing' : 'no-catches',
     });
     const linesRefused = this.decoder.linesRefused + (summary?.malformedLines ?? 0);
@@ -179,6 +176,7 @@ export class CaptureAnalyser implements CaptureSink {
       analysis,
       picture: curve.picture,
       pictureBecause: curve.because,
+      budgets,
       readings: { time_s, mass_kg: context.mass_kg },
     };
   }

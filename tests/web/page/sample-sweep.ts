@@ -102,6 +102,7 @@ export function samplePicture(catches: readonly CatchView[]): CurvePicture {
       limitRatio: 1.1,
       verdict: 'below-limit',
     },
+    outlier: null,
     ratedBecause: null,
   };
 }

@@ -1,0 +1,163 @@
+import { MOST_DEGREES_OF_FREEDOM } from '../flow/catch-uncertainty.ts';
+import { MARK_READING_SHARE, PAIL_MARKS_HALF_RANGE, THUMB_INTERVAL_U_s } from '../flow/by-hand.ts';
+import type { HandTiming } from '../flow/by-hand.ts';
+import { JET_DRIFT_REACH_s } from '../flow/jet-allowance.ts';
+import type { MeterFactor } from '../flow/pulses.ts';
+import type { AnalysedCatch } from '../sweep/analysis.ts';
+import type { Budget, BudgetLine, SharedPart } from './budget.ts';
+import { sharedLine, sumLines } from './sum-lines.ts';
+
+/** What the budget of a catch needs beside its printed figures. */
+export interface CatchBudgetFacts {
+  readonly volumePerMass_m3_per_kg: number;
+  readonly meter: MeterFactor | null;
+  readonly shared: { readonly mass: readonly SharedPart[]; readonly pulses: readonly SharedPart[] };
+  /** Water that misses the pail would not be seen: a pail on a scale, and no meter beside it. */
+  readonly sprayCanMissUnseen: boolean;
+}
+
+const FLOW_UNIT = 'm³/s';
+
+/**
+ * The JCGM 100 budget of one catch's flow, made from its printed parts, so that it can't disagree with them: combined standard
+ * uncertainty, degrees of freedom and expanded uncertainty are those printed; own lines come to own parts, shared ones to
+ * `sharedTypeB`. Null for a catch without a flow.
+ */
+export function catchBudget(caught: AnalysedCatch, facts: CatchBudgetFacts): Budget | null {
+  const { flow_m3_per_s: flow, flowFrom } = caught;
+  if (flow === null || flowFrom === null) return null;
+  const lines =
+    flowFrom === 'mass'
+      ? [...massLines(caught, facts), ...facts.shared.mass.map((part) => sharedLine(part, flow))]
+      : [...pulseLines(caught, flow, facts), ...facts.shared.pulses.map((part) => sharedLine(part, flow))];
+  if (flowFrom === 'mass' && facts.sprayCanMissUnseen) lines.push(sprayMissed);
+  return sumLines({ result: 'flow', value: flow, unit: FLOW_UNIT }, lines);
+}
+
+function massLines(caught: AnalysedCatch, facts: CatchBudgetFacts): BudgetLine[] {
+  const perMass = facts.volumePerMass_m3_per_kg;
+  const lines = [
+    ownLine({
+      input: 'scatter-of-readings',
+      value: caught.massFlow_kg_per_s,
+      unit: 'kg/s',
+      sensitivity: perMass,
+      distribution: 'scatter',
+      contribution: caught.typeA_m3_per_s ?? 0,
+      degreesOfFreedom: caught.typeADegreesOfFreedom ?? MOST_DEGREES_OF_FREEDOM,
+    }),
+  ];
+  const length_s = caught.stop_s - caught.start_s;
+  lines.push(
+    // How far the push drifts over the catch; its expected drift is none.
+    ownLine({
+      input: 'jet-push',
+      value: 0,
+      unit: 'kg',
+      sensitivity: (perMass / length_s) * Math.max(1, length_s / JET_DRIFT_REACH_s),
+      distribution: 'rectangular',
+      contribution: caught.jetAllowance_m3_per_s ?? 0,
+      degreesOfFreedom: MOST_DEGREES_OF_FREEDOM,
+    }),
+  );
+  const rest = caught.ownTypeB_m3_per_s ?? 0;
+  if (rest > 0) {
+    lines.push(
+      ownLine({
+        // The only two things that make it: steps in time with the readings, and strokes cut off at the ends.
+        input: caught.warnings.includes('quantisation-resonance') ? 'display-steps' : 'whole-strokes',
+        value: 0,
+        unit: 'kg/s',
+        sensitivity: perMass,
+        distribution: 'rectangular',
+        contribution: rest,
+        degreesOfFreedom: MOST_DEGREES_OF_FREEDOM,
+      }),
+    );
+  }
+  return lines;
+}
+
+function pulseLines(caught: AnalysedCatch, flow: number, { meter }: CatchBudgetFacts): BudgetLine[] {
+  const perHertz = meter === null ? 1 : 1 / meter.pulsesPerCubicMetre;
+  const shared = { unit: meter === null ? FLOW_UNIT : 'Hz', sensitivity: perHertz };
+  const lines = [
+    ownLine({
+      ...shared,
+      input: 'pulses',
+      value: meter === null ? flow : flow * meter.pulsesPerCubicMetre - meter.offset_Hz,
+      distribution: 'scatter',
+      contribution: caught.typeA_m3_per_s ?? 0,
+      degreesOfFreedom: caught.typeADegreesOfFreedom ?? MOST_DEGREES_OF_FREEDOM,
+    }),
+  ];
+  const rest = Math.hypot(caught.ownTypeB_m3_per_s ?? 0, caught.jetAllowance_m3_per_s ?? 0);
+  if (rest > 0) {
+    lines.push(
+      ownLine({
+        ...shared,
+        input: 'whole-strokes',
+        value: 0,
+        distribution: 'rectangular',
+        contribution: rest,
+        degreesOfFreedom: MOST_DEGREES_OF_FREEDOM,
+      }),
+    );
+  }
+  return lines;
+}
+
+/** The budget of a catch timed by thumb into a pail with marks: Q = V/t, all of it stated (Type B). */
+export function handBudget(flow: number, timing: HandTiming): Budget {
+  const { duration_s, volume_m3, markSpacing_m3 } = timing;
+  const known = { distribution: 'rectangular', degreesOfFreedom: MOST_DEGREES_OF_FREEDOM } as const;
+  const read_m3 = (MARK_READING_SHARE * markSpacing_m3) / Math.sqrt(3);
+  const marks: SharedPart = {
+    ...known,
+    input: 'pail-marks',
+    value: 1,
+    unit: '1',
+    standardUncertainty: PAIL_MARKS_HALF_RANGE / Math.sqrt(3),
+    relative: PAIL_MARKS_HALF_RANGE / Math.sqrt(3),
+  };
+  return sumLines({ result: 'flow', value: flow, unit: FLOW_UNIT }, [
+    ownLine({
+      ...known,
+      input: 'thumb',
+      value: duration_s,
+      unit: 's',
+      distribution: 'normal',
+      sensitivity: -flow / duration_s,
+      contribution: (flow * THUMB_INTERVAL_U_s) / duration_s,
+    }),
+    ownLine({
+      ...known,
+      input: 'mark-reading',
+      value: volume_m3,
+      unit: 'm³',
+      sensitivity: 1 / duration_s,
+      contribution: (flow * read_m3) / volume_m3,
+    }),
+    sharedLine(marks, flow),
+    sprayMissed,
+  ]);
+}
+
+/** Mist and spray beside the pail: always a loss, so the flow can only read low by it. Without a mass balance nobody can say how much. */
+const sprayMissed: BudgetLine = {
+  input: 'spray-missed',
+  value: null,
+  unit: '1',
+  standardUncertainty: 0,
+  distribution: 'one-sided',
+  sensitivity: 0,
+  degreesOfFreedom: MOST_DEGREES_OF_FREEDOM,
+  scope: 'shared',
+  contribution: 0,
+  included: false,
+};
+
+function ownLine(line: Omit<BudgetLine, 'scope' | 'included' | 'standardUncertainty'>): BudgetLine {
+  const standardUncertainty = line.contribution / Math.abs(line.sensitivity);
+  return { ...line, standardUncertainty, scope: 'own', included: true };
+}
