@@ -1,5 +1,6 @@
 /** What crosses between page and worker: types only, plain data only. Expected refusals are values (Comlink loses error classes). */
 import type { Analysis, CurvePicture } from '../src/analysis/sweep/analysis.ts';
+import type { CaptureBudgets } from '../src/analysis/sweep/capture-curve.ts';
 import type { Because, GapReason } from '../src/base/because.ts';
 import type { Outcome } from '../src/base/outcome.ts';
 import type { Announcement } from '../src/session/prompt.ts';
@@ -15,6 +16,8 @@ export type {
   RatedComparison,
   SettingMean,
 } from '../src/analysis/sweep/analysis.ts';
+export type { Budget, BudgetHelp, BudgetInput, BudgetLine } from '../src/analysis/budget/budget.ts';
+export type { CaptureBudgets } from '../src/analysis/sweep/capture-curve.ts';
 export type { Announcement, Prompt, ShutOffReason } from '../src/session/prompt.ts';
 export type { CatchView, PlannedSetting, RunningCatch, SweepPhase } from '../src/session/session-view.ts';
 export type { RigSetup, SweepSetup, TipSetup } from '../src/session/sweep-setup.ts';
@@ -115,6 +118,7 @@ export interface AnalysedFile {
   readonly tipName: string | null;
   readonly analysis: Analysis;
   readonly picture: CurvePicture | null;
+  readonly budgets: CaptureBudgets;
   /** Decimated (min/max per bin) trace for the chart. */
   readonly trace: TraceBatch;
 }

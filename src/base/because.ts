@@ -86,6 +86,7 @@ export const warnings = [
   'simulated',
   'timed-by-hand',
   'readings-too-slow',
+  'stands-apart',
 ] as const;
 
 /** Why a number that could stand in a result is not there. */

@@ -224,6 +224,7 @@ export class LiveSweep {
       catches: this.#notebook.views(),
       picture: this.#notebook.picture,
       pictureBecause: this.#notebook.pictureBecause,
+      budgets: this.#phase === 'done' ? this.#notebook.budgets : null,
       warnings: this.#notebook.analysis?.warnings ?? [],
       pail: { level_kg: this.#pail.level_kg, room_kg: this.#pail.room_kg },
     };

@@ -1,5 +1,6 @@
 import type { AnalysedCatch, Analysis, CurvePicture } from '../analysis/sweep/analysis.ts';
 import { CaptureAnalyser } from '../analysis/sweep/capture-analyser.ts';
+import type { CaptureBudgets } from '../analysis/sweep/capture-curve.ts';
 import type { Absence } from '../base/because.ts';
 import { SHORTEST_TRUSTED_CATCH_S } from '../base/shortest-catch.ts';
 import type { CaptureHeader } from '../signal/captures/header.ts';
@@ -22,6 +23,7 @@ export class SweepNotebook {
   analysis: Analysis | null = null;
   picture: CurvePicture | null = null;
   pictureBecause: Absence | null = 'no-catches';
+  budgets: CaptureBudgets | null = null;
 
   constructor(header: CaptureHeader) {
     this.#analyser.header(header);
@@ -53,13 +55,14 @@ export class SweepNotebook {
 
   /** @param runningSince_s start of a catch that still runs; what the analysis makes of its beginning is not told. */
   analyse(runningSince_s: number | null): void {
-    const { analysis, picture, pictureBecause } = this.#analyser.finish('sweep');
+    const { analysis, picture, pictureBecause, budgets } = this.#analyser.finish('sweep');
     const isOver = (c: AnalysedCatch): boolean => runningSince_s === null || c.stop_s <= runningSince_s;
     this.analysis = analysis.catches.every(isOver)
       ? analysis
       : { ...analysis, catches: analysis.catches.filter(isOver) };
     this.picture = picture;
     this.pictureBecause = pictureBecause;
+    this.budgets = budgets;
   }
 
   /** Marks the catch as struck; the text is for the capture. */
@@ -112,6 +115,7 @@ export class SweepNotebook {
   views(): CatchView[] {
     return this.#catches.map((c, index) => ({
       ...c,
+      warnings: this.picture?.outlier?.index === index ? [...c.warnings, 'stands-apart'] : c.warnings,
       index,
       struckReason: c.struck ? this.#reasonOf(c.start_s) : null,
     }));

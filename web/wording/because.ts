@@ -218,6 +218,11 @@ export const becauseSentences: Readonly<Record<Because, Sentence>> = {
   'scale-near-limit': s('The scale is near its limit.', 'The catch is kept.', 'Shut off and empty the pail.'),
   'plateaus-do-not-match-plan': s('The steps in the flow do not match the plan.', FIGURE_STANDS),
   simulated: s('Simulated: no real tip was measured.'),
+  'stands-apart': s(
+    'It stands apart from the other catches.',
+    'It counts like the others.',
+    'Look at it, and strike it out if you know why.',
+  ),
   'timed-by-hand': s('Timed by hand: the thumb is part of the ±.', FIGURE_STANDS),
 
   // A number that could stand there and does not.

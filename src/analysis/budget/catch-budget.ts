@@ -6,6 +6,8 @@ import type { MeterFactor } from '../flow/pulses.ts';
 import type { AnalysedCatch } from '../sweep/analysis.ts';
 import type { Budget, BudgetLine, SharedPart } from './budget.ts';
 import { sharedLine, sumLines } from './sum-lines.ts';
+import { catchHelps, handHelps } from './what-would-help.ts';
+import type { HelpFacts } from './what-would-help.ts';
 
 /** What the budget of a catch needs beside its printed figures. */
 export interface CatchBudgetFacts {
@@ -14,6 +16,7 @@ export interface CatchBudgetFacts {
   readonly shared: { readonly mass: readonly SharedPart[]; readonly pulses: readonly SharedPart[] };
   /** Water that misses the pail would not be seen: a pail on a scale, and no meter beside it. */
   readonly sprayCanMissUnseen: boolean;
+  readonly help: HelpFacts;
 }
 
 const FLOW_UNIT = 'm³/s';
@@ -31,7 +34,8 @@ export function catchBudget(caught: AnalysedCatch, facts: CatchBudgetFacts): Bud
       ? [...massLines(caught, facts), ...facts.shared.mass.map((part) => sharedLine(part, flow))]
       : [...pulseLines(caught, flow, facts), ...facts.shared.pulses.map((part) => sharedLine(part, flow))];
   if (flowFrom === 'mass' && facts.sprayCanMissUnseen) lines.push(sprayMissed);
-  return sumLines({ result: 'flow', value: flow, unit: FLOW_UNIT }, lines);
+  const budget = sumLines({ result: 'flow', value: flow, unit: FLOW_UNIT }, lines);
+  return { ...budget, helps: catchHelps(budget, caught.stop_s - caught.start_s, facts.help) };
 }
 
 function massLines(caught: AnalysedCatch, facts: CatchBudgetFacts): BudgetLine[] {
@@ -120,7 +124,7 @@ export function handBudget(flow: number, timing: HandTiming): Budget {
     standardUncertainty: PAIL_MARKS_HALF_RANGE / Math.sqrt(3),
     relative: PAIL_MARKS_HALF_RANGE / Math.sqrt(3),
   };
-  return sumLines({ result: 'flow', value: flow, unit: FLOW_UNIT }, [
+  const budget = sumLines({ result: 'flow', value: flow, unit: FLOW_UNIT }, [
     ownLine({
       ...known,
       input: 'thumb',
@@ -141,6 +145,7 @@ export function handBudget(flow: number, timing: HandTiming): Budget {
     sharedLine(marks, flow),
     sprayMissed,
   ]);
+  return { ...budget, helps: handHelps(budget, duration_s) };
 }
 
 /** Mist and spray beside the pail: always a loss, so the flow can only read low by it. Without a mass balance nobody can say how much. */

@@ -23,6 +23,7 @@ export function sumLines(
     degreesOfFreedom,
     coverageFactor,
     expandedUncertainty95: coverageFactor * whole.standardUncertainty,
+    helps: [],
   };
 }
 

@@ -13,6 +13,9 @@ import type { AnalysedCatch, Analysis, CurvePicture } from './analysis.ts';
 import type { CaptureBudgets } from './capture-curve.ts';
 import { findingBecause } from './finding.ts';
 
+/** No jet and no density in a volume read at marks. */
+const NOTHING_TO_HELP = { wand: 'guided', waterAssumed: false } as const;
+
 export interface HandTimedInput {
   readonly name: string;
   readonly estimatorVersion: string;
@@ -96,11 +99,22 @@ export function analyseByHand(input: HandTimedInput): Outcome<{
   const shared = budgets[0]?.lines.find((line) => line.input === 'pail-marks');
   const nozzleConstant =
     fitted.ok && shared !== undefined
-      ? nozzleConstantBudget(fitted.value, budgets, [{ ...shared, relative: shared.standardUncertainty }])
+      ? nozzleConstantBudget(
+          fitted.value,
+          budgets,
+          [{ ...shared, relative: shared.standardUncertainty }],
+          NOTHING_TO_HELP,
+        )
       : null;
   const ratioToRated =
     fitted.ok && nozzleConstant !== null
-      ? ratedBudget(fitted.value, nozzleConstant, picture?.rated ?? null, sharedOffset_Pa(fitted.value))
+      ? ratedBudget(
+          fitted.value,
+          nozzleConstant,
+          picture?.rated ?? null,
+          sharedOffset_Pa(fitted.value),
+          NOTHING_TO_HELP,
+        )
       : null;
   return ok({
     analysis: {

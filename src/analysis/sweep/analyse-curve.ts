@@ -5,6 +5,7 @@ import type { Budget, SharedPart } from '../budget/budget.ts';
 import { relativeOf } from '../budget/budget.ts';
 import { nozzleConstantBudget, ratedBudget } from '../budget/nozzle-constant-budget.ts';
 import { sharedDegreesOfFreedom } from '../budget/sum-lines.ts';
+import type { HelpFacts } from '../budget/what-would-help.ts';
 import { compareWithRated, sharedOffset_Pa } from '../curve/compare-with-rated.ts';
 import type { CurveInput, CurvePoint, SettingProtocol } from '../curve/curve-point.ts';
 import { fitNozzleCurve } from '../curve/nozzle-curve.ts';
@@ -30,6 +31,7 @@ export interface CurveQuestion {
   /** Beside the catches: their budgets, what a sensor read in them, and what they share. */
   readonly budgets?: readonly (Budget | null)[];
   readonly pressures?: readonly (CatchPressure | null)[];
+  readonly help?: HelpFacts;
   readonly shared?: { readonly mass: readonly SharedPart[]; readonly pulses: readonly SharedPart[] };
 }
 
@@ -87,10 +89,12 @@ export function analyseCurve(catches: readonly AnalysedCatch[], question: CurveQ
   }
   const rated = compareWithRated(curve.value, question);
   const picture = buildPicture(input, curve.value, indices, rated);
+  const help = question.help ?? { wand: 'guided', waterAssumed: false };
   const nozzleConstant = nozzleConstantBudget(
     curve.value,
     indices.map((index) => question.budgets?.[index] ?? null),
     shared,
+    help,
   );
   return {
     picture,
@@ -98,7 +102,13 @@ export function analyseCurve(catches: readonly AnalysedCatch[], question: CurveQ
     warnings: [...warnings, ...curve.value.warnings],
     budgets: {
       nozzleConstant,
-      ratioToRated: ratedBudget(curve.value, nozzleConstant, picture.rated, sharedOffset_Pa(curve.value)),
+      ratioToRated: ratedBudget(
+        curve.value,
+        nozzleConstant,
+        picture.rated,
+        sharedOffset_Pa(curve.value),
+        help,
+      ),
     },
   };
 }

@@ -22,7 +22,8 @@ export function captureCurve(
 ): { readonly curve: CurveAnswer; readonly budgets: CaptureBudgets } {
   const metered = context.meter !== null && context.pulses.some((count) => Number.isFinite(count));
   const sprayCanMissUnseen = !metered && about.standsOnScale !== 'sprayer';
-  const budgets = catches.map((caught) => catchBudget(caught, { ...context, sprayCanMissUnseen }));
+  const help = { wand: context.wand, waterAssumed: about.waterTemperature_degC === undefined };
+  const budgets = catches.map((caught) => catchBudget(caught, { ...context, sprayCanMissUnseen, help }));
   const curve = analyseCurve(catches, {
     protocol: about.settingProtocol ?? 're-set',
     settingStandardUncertainty_Pa: about.settingStandardUncertainty_Pa ?? ASSUMED_SETTING_U_Pa,
@@ -32,6 +33,7 @@ export function captureCurve(
     ratedPressure_Pa: about.ratedPressure_Pa ?? null,
     noCatchesBecause,
     budgets,
+    help,
     pressures: catches.map(({ start_s, stop_s }) => catchPressure(context, start_s, stop_s)),
     shared: context.shared,
   });
