@@ -53,6 +53,7 @@ export const withdrawnReasons = [
   'too-slow',
   'not-straight',
   'settled-too-low',
+  'part-of-one-pour',
 ] as const;
 
 /** Doubts that leave a catch or an analysis standing. */

@@ -56,7 +56,7 @@ export class Instrument {
   ) {
     this.scale = new Scale(scenario, random.stream('scale'), pail);
     this.usb = new UsbLine(scenario, random);
-    this.board = new BoardVoice(random, scenario.rateError === 0);
+    this.board = new BoardVoice(random, scenario.rateError === 0, scenario.boardClockError);
     this.printer = new ScaleVoice(options.dialect ?? 'right-justified', scenario, options.limit_kg ?? 30);
     if (options.kind === 'bench-board') this.usb.send(this.board.hello(), 0);
   }

@@ -1,3 +1,4 @@
+import type { JugPour } from './jug.ts';
 import { Pour } from './pour.ts';
 import type { Random } from './random.ts';
 import type { Scenario } from './scenario.ts';
@@ -18,6 +19,10 @@ export interface Spray {
   readonly pulsationPhase: number;
   /** Amplitude as it reaches the readings: the converter averages over one interval, a sinc. */
   readonly pulsation_kg: number;
+  /** Share that misses the pail all the time, and the share that goes over the rim with foam from a moment on. */
+  readonly missedShare: number;
+  readonly foamShare: number;
+  readonly foamFrom_s: number;
 }
 
 /** A jet at 24 m/s (about 40 psi) can't push harder than its momentum: q v / g (arithmetic). */
@@ -34,8 +39,10 @@ export class Pail {
   private shocks: Shock[] = [];
   /** Water in the pail less all that has run out. */
   private offset_kg = 0;
-  /** Run out in pours that are over and forgotten. */
+  /** Run out in pours that are over and forgotten; and what of that never came into the pail, or left it. */
   private retired_kg = 0;
+  private retiredLost_kg = 0;
+  private readonly jugs: JugPour[] = [];
   private frozen_kg: number | null = null;
   private resting: (t_s: number) => number = () => 1;
   private count = 0;
@@ -81,7 +88,12 @@ export class Pail {
     const jet_kg = Math.min(draw.within(s.jet_kg), largestPush_kg_per_kg_per_s * flow_kg_per_s);
     const pulsation_Hz = draw.uniform(10, 40);
     const turn = Math.PI * pulsation_Hz * this.interval_s;
+    const missed = this.random.stream(`missed ${String(this.count)}`);
+    const foams = s.foam !== undefined && missed.chance(s.foam.chance);
     const spray: Spray = {
+      missedShare: s.mistShare === undefined ? 0 : missed.within(s.mistShare),
+      foamShare: foams ? missed.within(s.foam.share) : 0,
+      foamFrom_s: foams ? at_s + planned_s * missed.within(s.foam.from) : Infinity,
       pour,
       flow_kg_per_s,
       jet_kg,
@@ -153,7 +165,25 @@ export class Pail {
   /** Water in the pail. What runs while the pail is away goes to the ground. */
   water_kg(t_s: number): number {
     if (this.frozen_kg !== null) return this.frozen_kg;
-    return this.offset_kg + this.passed_kg(t_s);
+    let kg = this.offset_kg + this.passed_kg(t_s) - this.retiredLost_kg;
+    for (const spray of this.sprays) kg -= this.lost_kg(spray, t_s);
+    for (const jug of this.jugs) kg += jug.delivered_kg(t_s);
+    return kg;
+  }
+
+  /** Water from elsewhere than the tip. */
+  addJug(jug: JugPour): void {
+    this.jugs.push(jug);
+  }
+
+  /** What of an opening of the valve is not in the pail, kg. */
+  lost_kg(spray: Spray, t_s: number): number {
+    if (spray.missedShare === 0 && spray.foamShare === 0) return 0;
+    let out_kg = spray.pour.delivered_kg(t_s);
+    for (const change of this.changes) if (change.spray === spray) out_kg += change.pour.delivered_kg(t_s);
+    const foamed_kg =
+      t_s <= spray.foamFrom_s ? 0 : spray.pour.delivered_kg(t_s) - spray.pour.delivered_kg(spray.foamFrom_s);
+    return spray.missedShare * out_kg + spray.foamShare * foamed_kg;
   }
 
   /** All that has run out of the tip, into the pail or beside it. */
@@ -208,6 +238,7 @@ export class Pail {
     const oldest = this.sprays[0];
     if (oldest?.pour.finished(t_s) !== true) return;
     this.retired_kg += oldest.pour.delivered_kg(t_s);
+    this.retiredLost_kg += this.lost_kg(oldest, t_s);
     this.sprays.shift();
     for (const change of this.changes)
       if (change.spray === oldest) this.retired_kg += change.pour.delivered_kg(t_s);

@@ -155,6 +155,10 @@ export const becauseSentences: Readonly<Record<Because, Sentence>> = {
     'Nothing was counted.',
     'Shelter the pail from wind and hands.',
   ),
+  'part-of-one-pour': s(
+    'The water had not stopped: the catch before goes on.',
+    'Both parts are counted as one catch.',
+  ),
   'settled-too-low': s('It settled lower than it seemed: not water.', 'Nothing was counted.'),
 
   // Doubts that leave the figure standing.

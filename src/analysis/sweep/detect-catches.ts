@@ -35,7 +35,9 @@ export function detectCatches(
         case 'retracted': {
           const index = catches.findLastIndex((caught) => caught.start_s === event.start_s);
           if (index >= 0) catches.splice(index, 1);
-          withdrawn.push({ start_s: event.start_s, because: event.because });
+          // A part of a catch that goes on is no pour of its own.
+          if (event.because !== 'part-of-one-pour')
+            withdrawn.push({ start_s: event.start_s, because: event.because });
           break;
         }
         case 'maybe':

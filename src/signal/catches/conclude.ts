@@ -59,7 +59,7 @@ export function conclude(
   const seen = fill.startUnseen ? 'running-at-the-start' : verdict.voidBecause;
   const because = froze ? 'display-frozen' : seen;
   closeAs(s, at_s, fill, stop_s, settled_kg, because, seenUntil_s);
-  s.closed = { start_s: fill.start_s, before_kg: fill.before_kg, rise_kg, at_s };
+  s.closed = { start_s: fill.start_s, stop_s, before_kg: fill.before_kg, rise_kg, at_s, line: fill.lineBefore };
 }
 
 function closeAs(
