@@ -16,6 +16,8 @@ export interface CurveQuestion {
   readonly protocol: SettingProtocol;
   readonly settingStandardUncertainty_Pa: number;
   readonly pressureFullScale_Pa: number | null;
+  /** From a two-point check of the sensor; null: none was made. */
+  readonly pressureStandardUncertainty_Pa: number | null;
   readonly ratedFlow_m3_per_s: number | null;
   readonly ratedPressure_Pa: number | null;
   /** Why there may be no catch at all, where it is known. */
@@ -49,7 +51,8 @@ export function analyseCurve(catches: readonly AnalysedCatch[], question: CurveQ
     protocol: question.protocol,
     settingStandardUncertainty_Pa:
       pressureMeasured && question.pressureFullScale_Pa !== null
-        ? (SENSOR_HALF_RANGE_OF_FULL_SCALE * question.pressureFullScale_Pa) / Math.sqrt(3)
+        ? (question.pressureStandardUncertainty_Pa ??
+          (SENSOR_HALF_RANGE_OF_FULL_SCALE * question.pressureFullScale_Pa) / Math.sqrt(3))
         : question.settingStandardUncertainty_Pa,
     pressureMeasured,
   };
