@@ -21,7 +21,7 @@ export interface CurveQuestion {
   readonly protocol: SettingProtocol;
   readonly settingStandardUncertainty_Pa: number;
   readonly pressureFullScale_Pa: number | null;
-  /** What a checked sensor is worth; null: the assumption above. */
+  /** From a two-point check of the sensor; null: none was made, and the assumption above holds. */
   readonly pressureStandardUncertainty_Pa?: number | null;
   readonly ratedFlow_m3_per_s: number | null;
   readonly ratedPressure_Pa: number | null;
@@ -30,7 +30,7 @@ export interface CurveQuestion {
   /** Beside the catches: their budgets, what a sensor read in them, and what they share. */
   readonly budgets?: readonly (Budget | null)[];
   readonly pressures?: readonly (CatchPressure | null)[];
-  readonly shared?: { readonly mass: readonly SharedPart[]; readonly pulses: readonly SharedPart[] };
+  readonly sharedOf?: (thisCatch: AnalysedCatch) => readonly SharedPart[];
 }
 
 export interface CurveAnswer {
@@ -103,15 +103,15 @@ export function analyseCurve(catches: readonly AnalysedCatch[], question: CurveQ
   };
 }
 
-/** The shared parts of the catches that were used; from pulses and from mass they differ: the larger ones stand for all. */
+/** Those of the used catch that shares most: the curve takes the largest, too. */
 function sharedOf(
   used: readonly { readonly c: AnalysedCatch }[],
   question: CurveQuestion,
 ): readonly SharedPart[] {
-  const lists = (['mass', 'pulses'] as const)
-    .filter((from) => used.some(({ c }) => c.flowFrom === from))
-    .map((from) => question.shared?.[from] ?? []);
-  return lists.sort((a, b) => relativeOf(b) - relativeOf(a))[0] ?? [];
+  return used.reduce<readonly SharedPart[]>((largest, { c }) => {
+    const parts = question.sharedOf?.(c) ?? [];
+    return relativeOf(parts) > relativeOf(largest) ? parts : largest;
+  }, []);
 }
 
 /** `pressure`: where the curve stands on measured pressures, what the sensor read in this catch. */

@@ -8,7 +8,10 @@ import type { Reading } from '../../signal/reading.ts';
 import { stripFrame } from '../../signal/lines/frame.ts';
 import { createDecoder } from '../../signal/streams/decoder.ts';
 import type { LineDecoder } from '../../signal/streams/decoder.ts';
+import { isScaleChecked, scaleFactorOf, type LaterScaleCheck } from '../budget/scale-factor.ts';
 import { sharedParts } from '../budget/shared-parts.ts';
+import type { MeterPoint } from '../checks/meter-check.ts';
+import { meterPointsOf } from '../checks/meter-points.ts';
 import { AIR_DENSITY_KG_PER_M3, buoyancyFactor } from '../flow/buoyancy.ts';
 import { firstAtOrAfter } from '../flow/steady-window.ts';
 import { catchWater } from '../flow/warm-water.ts';
@@ -42,6 +45,8 @@ export interface AnalysedCapture {
   readonly pictureBecause: Absence | null;
   readonly budgets: CaptureBudgets;
   readonly readings: { readonly time_s: Float64Array; readonly mass_kg: Float64Array };
+  /** What a meter check takes from this capture: catches that were weighed and metered. */
+  readonly meterPoints: readonly MeterPoint[];
 }
 
 /**
@@ -76,9 +81,7 @@ export class CaptureAnalyser implements CaptureSink {
     if (header.settingStandardUncertainty_Pa === undefined) this.warned.add('setting-uncertainty-assumed');
     if (header.averagedReadings === undefined && header.instrument === 'scale')
       this.warned.add('averaging-unknown');
-    if (header.scaleFactorFrom === undefined || header.scaleFactorFrom === 'maker') {
-      this.warned.add('scale-not-checked');
-    }
+    if (!isScaleChecked(header)) this.warned.add('scale-not-checked');
   }
 
   line(arrival_s: number, line: string): void {
@@ -129,6 +132,7 @@ export class CaptureAnalyser implements CaptureSink {
       }
     } else if (mark.kind === 'unknown') this.warned.add('unknown-mark');
     else {
+      if (mark.kind === 'scale-check') this.warned.delete('scale-not-checked');
       this.marks.push({ at_s, mark });
       // A file put together by hand may have them out of order: what counts is when, not where it stands.
       this.marks.sort((a, b) => a.at_s - b.at_s);
@@ -139,7 +143,7 @@ export class CaptureAnalyser implements CaptureSink {
   finish(file: string, summary: CaptureSummary | null = null): AnalysedCapture {
     const about = this.about;
     if (about === null || this.decoder === null) throw new RangeError('nothing is known of this capture');
-    const clock = mapClock(this.columns, about.instrument);
+    const clock = mapClock(this.columns, about);
     const time_s = clock.time_s;
     const { context, detected, warnings } = this.listen(about, clock);
     const catches = this.catchesOf(detected, context);
@@ -178,6 +182,7 @@ export class CaptureAnalyser implements CaptureSink {
       pictureBecause: curve.because,
       budgets,
       readings: { time_s, mass_kg: context.mass_kg },
+      meterPoints: context.hasMass ? meterPointsOf(catches, context) : [],
     };
   }
 
@@ -200,6 +205,8 @@ export class CaptureAnalyser implements CaptureSink {
     const averagedReadings = about.averagedReadings ?? null;
     const warnings: Warning[] = [];
     const water = catchWater(about.waterTemperature_degC ?? null);
+    const scale = scaleFactorOf(about, this.scaleChecks(), water.density_kg_per_m3);
+    if (scale.drifted) warnings.push('scale-drifted');
     if (water.warm) warnings.push('water-warm');
     if (!clock.checked) warnings.push('clock-not-checked');
     if (tooSlow(time_s)) warnings.push('readings-too-slow');
@@ -245,10 +252,12 @@ export class CaptureAnalyser implements CaptureSink {
         step_kg: columns.step_kg,
         wand: about.wand ?? 'hand-held',
         meter,
-        volumePerMass_m3_per_kg: buoyancy / water.density_kg_per_m3,
+        volumePerMass_m3_per_kg: (scale.applied * buoyancy) / water.density_kg_per_m3,
+        about,
         shared: sharedParts({
           header: about,
           water,
+          scale,
           clock:
             clock.ratio === null || clock.ratioStandardUncertainty === null
               ? null
@@ -257,6 +266,12 @@ export class CaptureAnalyser implements CaptureSink {
         disturbed_s: detected.disturbed_s,
       },
     };
+  }
+
+  private scaleChecks(): readonly LaterScaleCheck[] {
+    return this.marks.flatMap(({ mark }) =>
+      mark.kind === 'scale-check' ? [{ ...mark, corrects: mark.corrects === true }] : [],
+    );
   }
 
   private breaks(time_s: Float64Array): readonly Break[] {

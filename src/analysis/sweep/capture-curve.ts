@@ -2,6 +2,7 @@ import type { Absence } from '../../base/because.ts';
 import type { CaptureHeader } from '../../signal/captures/header.ts';
 import type { Budget } from '../budget/budget.ts';
 import { catchBudget } from '../budget/catch-budget.ts';
+import { sharedOfFlow } from '../budget/shared-of-flow.ts';
 import type { CatchContext } from './analyse-catch.ts';
 import { analyseCurve, ASSUMED_SETTING_U_Pa } from './analyse-curve.ts';
 import type { CurveAnswer, CurveBudgets } from './analyse-curve.ts';
@@ -33,7 +34,7 @@ export function captureCurve(
     noCatchesBecause,
     budgets,
     pressures: catches.map(({ start_s, stop_s }) => catchPressure(context, start_s, stop_s)),
-    shared: context.shared,
+    sharedOf: (c) => sharedOfFlow(context, c.flowFrom ?? 'mass', c.flow_m3_per_s ?? 0),
   });
   return { curve, budgets: { catches: budgets, ...curve.budgets } };
 }
