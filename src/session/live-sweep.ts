@@ -19,6 +19,7 @@ import type { SessionView, SweepPhase } from './session-view.ts';
 import type { SweepCommand } from './sweep-command.ts';
 import { SweepNotebook } from './sweep-notebook.ts';
 import type { SweepSetup } from './sweep-setup.ts';
+import type { Sweep } from './sweep.ts';
 
 /** Person and detector need a few seconds more than the enough rule. */
 const BESIDES_S = 5;
@@ -37,7 +38,7 @@ export interface LiveSweepOptions {
  * The hands-free sweep: fed raw lines and what they decode to, it answers with commands. All times are seconds since the
  * sweep's start, taken from the readings; nothing here knows a wall clock.
  */
-export class LiveSweep {
+export class LiveSweep implements Sweep {
   readonly #setup: SweepSetup;
   readonly #header: CaptureHeader;
   readonly #order: readonly number[];

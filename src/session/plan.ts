@@ -1,4 +1,5 @@
 import { refused, ok, type Outcome } from '../base/outcome.ts';
+import { orderOfPours, tooCloseInOnePour } from './one-pour/pour-plan.ts';
 import type { SweepSetup } from './sweep-setup.ts';
 
 /** Above this no hand-carried sprayer works; a number beyond it is a slip of the unit (20 MPa, about 2900 psi). */
@@ -28,6 +29,8 @@ export function checkSetup(setup: SweepSetup): Outcome<true> {
   if (!(setup.targetRelative > 0)) return refused('number-not-understood', { field: 'target' });
   if (!Number.isInteger(setup.catchesPerSetting) || setup.catchesPerSetting < 1)
     return refused('number-not-understood', { field: 'catches' });
+  const close = setup.protocol === 'one-pour' ? tooCloseInOnePour(makeOrder(setup, () => 0)) : null;
+  if (close !== null) return refused('settings-too-close', { low_Pa: close[0], high_Pa: close[1] });
   return ok(true);
 }
 
@@ -36,6 +39,7 @@ export function checkSetup(setup: SweepSetup): Outcome<true> {
  * otherwise bend the curve. Where it can be had, no setting comes twice running: a re-set needs a turn away anyway.
  */
 export function makeOrder(setup: SweepSetup, random: () => number): number[] {
+  if (setup.protocol === 'one-pour') return orderOfPours(setup);
   const rounds: number[][] = [];
   for (let round = 0; round < setup.catchesPerSetting; round += 1) {
     const settings = [...setup.settings_Pa];

@@ -14,7 +14,7 @@ import {
 } from './analyse-catch.ts';
 import type { CatchContext, CatchPlace } from './analyse-catch.ts';
 import type { AnalysedCatch } from './analysis.ts';
-import { assignSettings } from './assign-settings.ts';
+import { assignSettings, joinAnnounced } from './assign-settings.ts';
 import type { AssignedSettings } from './assign-settings.ts';
 import type { PlannedPour } from './marks.ts';
 import { findPlateaus, PLATEAU_BACK_TRIM_s } from './plateaus.ts';
@@ -94,9 +94,15 @@ function cut(
 ): { readonly plateaus: readonly Stretch[]; readonly assigned: AssignedSettings } {
   const { time_s } = context;
   const column = context.hasMass ? context.mass_kg : (context.passed_kg ?? context.mass_kg);
-  const plateaus = findPlateaus(time_s, column, time_s.length, start_s, stop_s);
-  const assigned = assignSettings(plateaus, plan);
-  if (assigned.matches || !context.hasSensor) return { plateaus, assigned };
+  const cutBy = (noise: 'of-all' | 'nearby') => {
+    const found = joinAnnounced(findPlateaus(time_s, column, time_s.length, start_s, stop_s, noise), plan);
+    return { plateaus: found, assigned: assignSettings(found, plan) };
+  };
+  const { plateaus, assigned } = cutBy(plan.announced.length > 0 ? 'nearby' : 'of-all');
+  if (assigned.matches) return { plateaus, assigned };
+  const nearby = cutBy('nearby');
+  if (nearby.assigned.matches) return nearby;
+  if (!context.hasSensor) return { plateaus, assigned };
   const byPressure = findPressurePlateaus(time_s, context.pressure_Pa, time_s.length, start_s, stop_s);
   const fits = assignSettings(byPressure, plan);
   return fits.matches ? { plateaus: byPressure, assigned: fits } : { plateaus, assigned };

@@ -9,6 +9,44 @@ interface Stretch {
   readonly stop_s: number;
 }
 
+interface Sloped extends Stretch {
+  readonly slope_kg_per_s: number;
+}
+
+/** Two pieces of one announced setting are the same water when their flows agree so far (D: the shorter one's seconds, at most 20 %). */
+const SAME_RELATIVE = 0.02;
+const SAME_SHORT = 0.6;
+const SAME_AT_MOST = 0.2;
+/** A piece that doesn't agree is told as a plateau of its own only if it is this long: else it was a knock, or the turn. */
+const TOLD_APART_s = 8;
+
+/**
+ * Pieces into which the segmentation cut what was announced as one setting, put together again: from the first to the last piece whose
+ * flow agrees with that of the longest. A knock in between stays in and is masked later. Without announcements: as they are.
+ */
+export function joinAnnounced(pieces: readonly Sloped[], plan: PlannedPour): readonly Sloped[] {
+  if (plan.announced.length === 0) return pieces;
+  const borders = plan.announced.map(({ at_s }) => at_s - SETTING_GRACE_s);
+  const visits: Sloped[][] = [[], ...borders.map((): Sloped[] => [])];
+  for (const piece of pieces) visits[borders.filter((at_s) => piece.start_s >= at_s).length]!.push(piece);
+  return visits.flatMap((visit) => joined(visit));
+}
+
+function joined(visit: readonly Sloped[]): Sloped[] {
+  if (visit.length < 2) return [...visit];
+  const length = ({ start_s, stop_s }: Stretch): number => stop_s - start_s;
+  const longest = visit.reduce((a, b) => (length(b) > length(a) ? b : a));
+  const agrees = (piece: Sloped): boolean => {
+    const within = Math.min(SAME_AT_MOST, SAME_RELATIVE + SAME_SHORT / length(piece) ** 1.5);
+    return Math.abs(piece.slope_kg_per_s / longest.slope_kg_per_s - 1) <= within;
+  };
+  const from = visit.findIndex(agrees);
+  const to = visit.findLastIndex(agrees);
+  const whole = { ...longest, start_s: visit[from]!.start_s, stop_s: visit[to]!.stop_s };
+  const apart = (pieces: readonly Sloped[]): Sloped[] => pieces.filter((piece) => length(piece) >= TOLD_APART_s);
+  return [...apart(visit.slice(0, from)), whole, ...apart(visit.slice(to + 1))];
+}
+
 export interface AssignedSettings {
   /** One a plateau; null where nobody can say which. */
   readonly settings_Pa: readonly (number | null)[];

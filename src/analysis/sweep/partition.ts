@@ -5,6 +5,7 @@ export interface StretchCost {
 }
 
 /**
+ * What a piece costs beside its residual may depend on where it begins: the noise is not everywhere the same.
  * Cheapest cut of 0…n into pieces of at least `shortest` blocks: best[to] = min over from of best[from] + residual(from, to) + penalty
  * (optimal partitioning, Jackson 2005, recalled). @returns the pieces as [from, to), ascending; empty when n is too short for one.
  */
@@ -12,16 +13,18 @@ export function partition(
   cost: StretchCost,
   n: number,
   shortest: number,
-  penalty: number,
+  penalty: number | ((from: number) => number),
 ): (readonly [number, number])[] {
   if (n < shortest) return [];
   const best = new Float64Array(n + 1).fill(Infinity);
   const cameFrom = new Int32Array(n + 1);
+  const price = typeof penalty === 'number' ? () => penalty : penalty;
   best[0] = 0;
+  const prices = Float64Array.from({ length: n }, (_, from) => price(from));
   for (let to = shortest; to <= n; to++) {
     for (let from = 0; from <= to - shortest; from++) {
       if (best[from] === Infinity) continue;
-      const total = best[from]! + cost.residual(from, to) + penalty;
+      const total = best[from]! + cost.residual(from, to) + prices[from]!;
       if (total < best[to]!) {
         best[to] = total;
         cameFrom[to] = from;

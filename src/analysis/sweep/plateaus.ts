@@ -29,6 +29,8 @@ export interface Plateau {
  * sum of squares, penalty 10·ln(n)·s² a piece, s² the median residual variance of 4 s line fits; no piece under 1.6 s; pieces under
  * 2.5 s dropped (the dial being turned); neighbours less than 2.6 s apart whose slopes agree within 2 % + 0.3/D^1.5 are one (D: the
  * shorter one's seconds). Source: measurement study, section 4; Jackson 2005 (recalled).
+ * `noise: 'nearby'`: s² is the median of the windows within 8 s only. A jet that pushes with the square of the flow makes the high
+ * settings noisier than the low ones, which one s² for the whole pour then cuts in pieces.
  * Columns: times ascending, NaN where no mass was shown. Never throws; nothing to find gives an empty list.
  */
 export function findPlateaus(
@@ -37,6 +39,7 @@ export function findPlateaus(
   count: number,
   start_s: number,
   stop_s: number,
+  noise: 'of-all' | 'nearby' = 'of-all',
 ): Plateau[] {
   const first = firstAtOrAfter(time_s, count, start_s);
   const blocks = averaged(time_s, mass_kg, { first, count, start_s, stop_s }, BLOCK_s);
@@ -44,7 +47,10 @@ export function findPlateaus(
   const shortest = Math.max(3, Math.round(SHORTEST_PIECE_s / BLOCK_s));
   if (n < 2 * shortest) return [];
   const sums = new LineSums(blocks.time_s, blocks.values);
-  const penalty = PENALTY * Math.log(n) * typicalVariance(sums, n);
+  const price = PENALTY * Math.log(n);
+  const nearby = noise === 'nearby' ? nearbyVariance(sums, n) : null;
+  const penalty =
+    nearby === null ? price * typicalVariance(sums, n) : (from: number): number => price * nearby(from);
   const borders = partition(sums, n, shortest, penalty);
   const pieces = borders.map(([from, to]): Plateau => ({
     start_s: blocks.time_s[from]! - BLOCK_s / 2,
@@ -91,14 +97,34 @@ class LineSums implements StretchCost {
   }
 }
 
+/** A pour without any noise (arithmetic) still needs a price for a border. */
+const LEAST_VARIANCE_kg2 = 1e-14;
+
 function typicalVariance(sums: LineSums, n: number): number {
+  return Math.max(median(windowVariances(sums, n).map(({ variance }) => variance)), LEAST_VARIANCE_kg2);
+}
+
+function windowVariances(sums: LineSums, n: number): { readonly middle: number; readonly variance: number }[] {
   const length = Math.min(n, Math.round(VARIANCE_WINDOW_s / BLOCK_s));
-  const variances: number[] = [];
+  const variances: { middle: number; variance: number }[] = [];
   for (let from = 0; from + length <= n; from += Math.max(1, length >> 1)) {
-    variances.push(sums.residual(from, from + length) / Math.max(1, length - 2));
+    const variance = sums.residual(from, from + length) / Math.max(1, length - 2);
+    variances.push({ middle: from + length / 2, variance });
   }
-  // A pour without any noise (arithmetic) still needs a price for a border.
-  return Math.max(median(variances), 1e-14);
+  return variances;
+}
+
+/** Windows so near to a border speak for its noise. */
+const NEARBY_s = 8;
+
+function nearbyVariance(sums: LineSums, n: number): (from: number) => number {
+  const windows = windowVariances(sums, n);
+  const reach = NEARBY_s / BLOCK_s;
+  const all = typicalVariance(sums, n);
+  return (from) => {
+    const near = windows.filter(({ middle }) => Math.abs(middle - from) <= reach);
+    return near.length < 3 ? all : Math.max(median(near.map(({ variance }) => variance)), LEAST_VARIANCE_kg2);
+  };
 }
 
 function merged(pieces: readonly Plateau[]): Plateau[] {
