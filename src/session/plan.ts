@@ -1,5 +1,6 @@
 import { refused, ok, type Outcome } from '../base/outcome.ts';
-import { orderOfPours, tooCloseInOnePour } from './one-pour/pour-plan.ts';
+import { orderOfPours } from './one-pour/pour-plan.ts';
+import { tooClose } from '../planning/settings-apart.ts';
 import type { SweepSetup } from './sweep-setup.ts';
 
 /** Above this no hand-carried sprayer works; a number beyond it is a slip of the unit (20 MPa, about 2900 psi). */
@@ -29,7 +30,8 @@ export function checkSetup(setup: SweepSetup): Outcome<true> {
   if (!(setup.targetRelative > 0)) return refused('number-not-understood', { field: 'target' });
   if (!Number.isInteger(setup.catchesPerSetting) || setup.catchesPerSetting < 1)
     return refused('number-not-understood', { field: 'catches' });
-  const close = setup.protocol === 'one-pour' ? tooCloseInOnePour(makeOrder(setup, () => 0)) : null;
+  const mustBeTold = setup.protocol === 'one-pour' || setup.settingsFrom === 'sensor';
+  const close = mustBeTold ? tooClose([...setup.settings_Pa].sort((a, b) => a - b)) : null;
   if (close !== null) return refused('settings-too-close', { low_Pa: close[0], high_Pa: close[1] });
   return ok(true);
 }

@@ -70,7 +70,7 @@ export function contextLine(sweep: SweepView, units: ShownUnits): string {
   const where =
     settingNow_Pa === null
       ? ''
-      : `Catch ${ordinal} of ${setup.catchesPerSetting} at ${pressureText(settingNow_Pa, units)} · `;
+      : `${setup.protocol === 'one-pour' ? 'Pour' : 'Catch'} ${ordinal} of ${setup.catchesPerSetting} at ${pressureText(settingNow_Pa, units)} · `;
   return `${where}${setup.tip.name} · ${setup.rig.name}`;
 }
 

@@ -6,11 +6,6 @@ export const LEAST_PLATEAU_S = 15;
 /** With the turn, the reaction and a target that is not met at once. */
 const PLATEAU_WITH_TURN_S = 24;
 /**
- * Neighbours whose flows differ by less than this share can't be told apart by their slopes for sure. Benchmark `plateaus`.
- */
-export const LEAST_FLOW_STEP = 0.04;
-
-/**
  * Order of all settings, pour after pour, each pour through all of them. Rising in the first, falling in the next, and so on: a hand
  * that turns one way needs no hunting and no slack of the knob comes in, and a pump that fades evenly bends an up and a down pour
  * against each other, so that it cancels in pairs. As listed, if that was asked for.
@@ -22,15 +17,6 @@ export function orderOfPours(setup: SweepSetup): number[] {
     if (setup.order === 'as-listed') return setup.settings_Pa;
     return pour % 2 === 0 ? rising : falling;
   }).flat();
-}
-
-/** The first two settings in a row whose flows are too alike to see the turn; null when all can be told apart. */
-export function tooCloseInOnePour(order_Pa: readonly number[]): readonly [number, number] | null {
-  for (let i = 1; i < order_Pa.length; i += 1) {
-    const [low, high] = [order_Pa[i - 1]!, order_Pa[i]!].sort((a, b) => a - b) as [number, number];
-    if (high > low && Math.sqrt(high / low) - 1 < LEAST_FLOW_STEP) return [low, high];
-  }
-  return null;
 }
 
 /** The settings that the next pour has to visit: those of the first round that the good ones so far do not cover. Empty: all done. */
