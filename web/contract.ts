@@ -32,6 +32,9 @@ export interface SimulatedBenchRequest {
   readonly instrument: 'bench-board' | 'scale';
   /** True flow at 40 psi of the invented tip; null: drawn from the seed. */
   readonly tipFlowAt275790Pa_m3_per_s: number | null;
+  /** Bench board only; absent: not there. */
+  readonly pressureSensor?: boolean;
+  readonly flowMeter?: boolean;
 }
 
 export interface SerialRequest {

@@ -126,6 +126,7 @@ export const absences = [
   'no-rated-flow',
   'not-enough-readings',
   'device-has-no-clock',
+  'settings-too-close',
 ] as const;
 
 /** Why a request could not be done at all. */
@@ -139,6 +140,8 @@ export const refusals = [
   'setting-not-positive',
   'setting-absurd',
   'settings-repeat',
+  'settings-too-close',
+  'no-pressure-sensor',
   'flow-not-positive',
   'volume-not-positive',
   'time-not-positive',

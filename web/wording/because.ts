@@ -358,6 +358,16 @@ export const becauseSentences: Readonly<Record<Because, Sentence>> = {
     NOTHING_CHANGED,
     'Check the list and its unit; never go above the rating of the weakest part.',
   ),
+  'settings-too-close': s(
+    'Some settings are too close together to be told apart.',
+    'Every reading and every catch is kept.',
+    'Leave one of two neighbours out, or catch them one at a time, announced.',
+  ),
+  'no-pressure-sensor': s(
+    'This instrument sends no pressure, so it can’t tell which setting is which.',
+    NOTHING_CHANGED,
+    'Choose “told before each catch”, or plug in a board with a pressure sensor.',
+  ),
   'settings-repeat': s(
     'The same setting stands in the list twice.',
     NOTHING_CHANGED,

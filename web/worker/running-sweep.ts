@@ -5,7 +5,7 @@ import { shownResult } from '../../src/records/shown-result.ts';
 import { columnsFromReadings } from '../../src/records/columns/reading-columns.ts';
 import { packColumns } from '../../src/records/columns/pack-columns.ts';
 import type { Envelope } from '../../src/records/envelope.ts';
-import type { LiveSweep } from '../../src/session/live-sweep.ts';
+import type { Sweep } from '../../src/session/sweep.ts';
 import type { Announcement } from '../../src/session/prompt.ts';
 import type { SweepCommand } from '../../src/session/sweep-command.ts';
 import type { SweepSetup } from '../../src/session/sweep-setup.ts';
@@ -25,7 +25,7 @@ const REMEMBERED = 14400;
 const SAME_START_S = 2;
 
 export interface RunningSweepOptions {
-  readonly live: LiveSweep;
+  readonly live: Sweep;
   readonly setup: SweepSetup;
   readonly sweepId: string;
   /** Stream time at which the capture's clock reads zero (negative when a kept sweep goes on). */
@@ -157,7 +157,7 @@ export class RunningSweep {
     this.#keeper.flush();
   }
 
-  get live(): LiveSweep {
+  get live(): Sweep {
     return this.#o.live;
   }
 

@@ -37,6 +37,8 @@ const ABOVE_HIGHEST = 1.1;
 export interface CatchContext {
   readonly time_s: Float64Array;
   readonly mass_kg: Float64Array;
+  /** What the detector listened to where there is no mass: the water that has passed the meter, as if it were weighed. */
+  readonly passed_kg?: Float64Array;
   readonly pulses: Float64Array;
   readonly edge_s: Float64Array;
   readonly pressure_Pa: Float64Array;
@@ -152,7 +154,8 @@ export function massFlowFields(
   };
 }
 
-function fromPulses(caught: DetectedCatch, place: CatchPlace, context: CatchContext): AnalysedCatch {
+/** A catch, or a plateau of one, by the meter's pulses. */
+export function fromPulses(caught: DetectedCatch, place: CatchPlace, context: CatchContext): AnalysedCatch {
   const { start_s, stop_s } = caught;
   const known = head(caught, place);
   const { struck } = place;
@@ -224,7 +227,8 @@ export function pressureFields(
   return { pressure_Pa: null, pressureBecause: hasSensor ? 'not-enough-readings' : 'no-sensor' };
 }
 
-function resonates(estimate: MassFlowEstimate, { step_kg }: CatchContext): boolean {
+/** Whether the display's step hides this fill. */
+export function resonates(estimate: MassFlowEstimate, { step_kg }: CatchContext): boolean {
   if (step_kg === null) return false;
   const noise_kg = Math.sqrt(Math.max(0, estimate.residual_kg ** 2 - step_kg ** 2 / 12));
   return quantisationResonance(estimate.massFlow_kg_per_s, estimate.period_s, step_kg, noise_kg);

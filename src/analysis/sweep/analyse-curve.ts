@@ -1,5 +1,7 @@
 import type { Absence, Because, Warning } from '../../base/because.ts';
 import { absences } from '../../base/because.ts';
+import { ok } from '../../base/outcome.ts';
+import type { Outcome } from '../../base/outcome.ts';
 import { buildPicture } from '../curve/build-picture.ts';
 import type { Budget, SharedPart } from '../budget/budget.ts';
 import { relativeOf } from '../budget/budget.ts';
@@ -11,6 +13,7 @@ import { fitNozzleCurve } from '../curve/nozzle-curve.ts';
 import { ownUncertainty } from '../flow/catch-uncertainty.ts';
 import type { AnalysedCatch, CurvePicture } from './analysis.ts';
 import type { CatchPressure } from './catch-pressure.ts';
+import { recogniseSettings } from './recognise-settings.ts';
 
 /** What a dial is worth if nobody says: 1.5 psi. */
 export const ASSUMED_SETTING_U_Pa = 10342;
@@ -52,7 +55,16 @@ export function analyseCurve(catches: readonly AnalysedCatch[], question: CurveQ
   const good = catches.flatMap((c, index) =>
     !c.struck && c.voidBecause === null && c.flow_m3_per_s !== null ? [{ c, index }] : [],
   );
-  const used = good.filter(({ c }) => c.setting_Pa !== null);
+  const announced = good.filter(({ c }) => c.setting_Pa !== null);
+  const recognised = announced.length === 0 ? byPressure(good, question) : null;
+  if (recognised !== null && !recognised.ok)
+    return {
+      picture: null,
+      because: asAbsence(recognised.because),
+      warnings: [],
+      budgets: noBudgets,
+    };
+  const used = recognised?.value ?? announced;
   if (used.length === 0) {
     return {
       picture: null,
@@ -112,6 +124,23 @@ function sharedOf(
     const parts = question.sharedOf?.(c) ?? [];
     return relativeOf(parts) > relativeOf(largest) ? parts : largest;
   }, []);
+}
+
+interface Good {
+  readonly c: AnalysedCatch;
+  readonly index: number;
+}
+
+/**
+ * Nobody announced a setting, but a sensor read the pressure of every catch: then it says which of them were of one setting. The
+ * analysis goes on printing no setting for them, for none was announced. Null where some catch has no pressure.
+ */
+function byPressure(good: readonly Good[], question: CurveQuestion): Outcome<readonly Good[]> | null {
+  const pressures = good.map(({ c }) => c.pressure_Pa ?? 0);
+  if (good.length === 0 || !pressures.every((pressure) => pressure > 0)) return null;
+  const settings = recogniseSettings(pressures, question.settingStandardUncertainty_Pa);
+  if (!settings.ok) return settings;
+  return ok(good.map(({ c, index }, i) => ({ c: { ...c, setting_Pa: settings.value[i]! }, index })));
 }
 
 /** `pressure`: where the curve stands on measured pressures, what the sensor read in this catch. */

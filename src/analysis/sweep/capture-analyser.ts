@@ -27,7 +27,7 @@ import type { CaptureBudgets } from './capture-curve.ts';
 import { detectCatches } from './detect-catches.ts';
 import type { Detected } from './detect-catches.ts';
 import { findingBecause } from './finding.ts';
-import { planAt, settingAt, struckCatches } from './marks.ts';
+import { planAt, plannedPour, settingAt, struckCatches } from './marks.ts';
 import type { TimedMark } from './marks.ts';
 import { clockFields, mapClock } from './map-clock.ts';
 import type { MappedClock } from './map-clock.ts';
@@ -225,6 +225,7 @@ export class CaptureAnalyser implements CaptureSink {
       ? outOfPulses(time_s, pulses, edge_s, meter)
       : { mass_kg, step_kg: columns.step_kg };
     const detected = detectCatches(time_s, listened.mass_kg, this.breaks(time_s), {
+      mayBend: (start_s) => planAt(this.marks, start_s) !== null,
       step_kg: listened.step_kg,
       averagedReadings: fromPulses ? 1 : averagedReadings,
     });
@@ -237,6 +238,7 @@ export class CaptureAnalyser implements CaptureSink {
       context: {
         time_s,
         mass_kg,
+        passed_kg: listened.mass_kg,
         pulses,
         edge_s,
         pressure_Pa: pressureColumn(supply, about),
@@ -290,8 +292,8 @@ export class CaptureAnalyser implements CaptureSink {
     );
     return detected.catches.flatMap((caught, i) => {
       const pour = i + 1;
-      const plan = planAt(this.marks, caught.start_s);
-      if (plan !== null && context.hasMass) {
+      const plan = plannedPour(this.marks, caught.start_s, caught.stop_s);
+      if (plan !== null) {
         const struckAt = (start_s: number): boolean => struckCatches(this.marks, [start_s])[0] ?? false;
         return analysePlateaus(caught, pour, plan, struckAt, context);
       }

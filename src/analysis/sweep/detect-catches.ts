@@ -1,5 +1,6 @@
 import type { WithdrawnReason } from '../../base/because.ts';
 import { createCatchDetector } from '../../signal/catches/catch-detector.ts';
+import type { CatchDetectorOptions } from '../../signal/catches/catch-detector.ts';
 import type { CatchEvent, DetectedCatch } from '../../signal/catches/catch-event.ts';
 import type { Break } from './capture-columns.ts';
 
@@ -16,7 +17,7 @@ export function detectCatches(
   time_s: ArrayLike<number>,
   mass_kg: ArrayLike<number>,
   breaks: readonly Break[],
-  options: { readonly step_kg: number | null; readonly averagedReadings: number | null },
+  options: CatchDetectorOptions,
 ): Detected {
   const detector = createCatchDetector(options);
   const catches: DetectedCatch[] = [];

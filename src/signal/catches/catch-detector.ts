@@ -17,6 +17,8 @@ export interface CatchDetectorOptions {
   readonly step_kg?: number | null;
   /** Length of the scale's own moving average, in readings, if known. */
   readonly averagedReadings: number | null;
+  /** Water that began then may change its flow while it runs (a pour through several settings): a bend is not held against it. */
+  readonly mayBend?: (start_s: number) => boolean;
 }
 
 /**
@@ -35,7 +37,7 @@ class CatchDetector implements CatchListener {
   private readonly s: Listening;
 
   constructor(options: CatchDetectorOptions) {
-    this.s = new Listening(options.step_kg ?? null, options.averagedReadings);
+    this.s = new Listening(options.step_kg ?? null, options.averagedReadings, options.mayBend);
   }
 
   get state(): CatchListener['state'] {

@@ -43,7 +43,7 @@ export function conclude(
   const verdict = classifyPour({
     lasted_s,
     flow_kg_per_s,
-    crooked_kg: steady?.crooked_kg ?? 0,
+    crooked_kg: s.mayBend?.(fill.start_s) === true ? 0 : (steady?.crooked_kg ?? 0),
     rise_kg,
     endsOnSeenLevel: s.rests.seenAbove(settled_kg ?? NaN, fill.before_kg, watch.levelTolerance_kg(2, 0.003)),
     frozenFor_s: fill.frozenFor_s,

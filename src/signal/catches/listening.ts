@@ -49,6 +49,7 @@ export class Listening {
   constructor(
     step_kg: number | null,
     private readonly averagedReadings: number | null,
+    readonly mayBend?: (start_s: number) => boolean,
   ) {
     this.watch = new Watch(step_kg ?? 0);
   }
