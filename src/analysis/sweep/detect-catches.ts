@@ -16,7 +16,11 @@ export function detectCatches(
   time_s: ArrayLike<number>,
   mass_kg: ArrayLike<number>,
   breaks: readonly Break[],
-  options: { readonly step_kg: number | null; readonly averagedReadings: number | null },
+  options: {
+    readonly step_kg: number | null;
+    readonly averagedReadings: number | null;
+    readonly turned?: boolean;
+  },
 ): Detected {
   const detector = createCatchDetector(options);
   const catches: DetectedCatch[] = [];
