@@ -12,7 +12,10 @@ export interface TrueFill {
   /** The valve begins to open, and to close. */
   readonly start_s: number;
   readonly stop_s: number;
-  /** Mean flow over start + 1 s + (averaged readings - 1) intervals to stop - 0.3 s; with linear sag also the line's slope there. */
+  /**
+   * Mean flow over start + 1 s + (averaged readings - 1) intervals to stop - 0.3 s; with linear sag also the line's slope there.
+   * A hose that swells: its steady flow; a hand pump: the mean over the whole strokes inside.
+   */
   readonly flow_kg_per_s: number;
   readonly flowAtMiddle_kg_per_s: number;
   /** The same of what came into the pail and stayed there: less by mist and foam. */
@@ -57,12 +60,16 @@ export interface SimulatedFills {
   readonly truth: readonly TrueFill[];
   /** Poured in from a jug: no catches. */
   readonly jugs: readonly JugPour[];
+  /** Beat of a hand pump, s; 0 without one. */
+  readonly beat_s: number;
 }
 
 export interface FillsRequest {
   readonly scenario: ScenarioName | Scenario;
   readonly seed: number;
   readonly fills: number;
+  /** Is handed each opening of the valve: for a truth other than the one that is told. */
+  readonly onSpray?: (spray: Spray) => void;
 }
 
 const FULL_KG = 10;
@@ -71,7 +78,7 @@ const FULL_KG = 10;
 export function simulateFills(request: FillsRequest): SimulatedFills {
   const scenario = typeof request.scenario === 'string' ? scenarioNamed(request.scenario) : request.scenario;
   const random = new Random(request.seed);
-  const pail = new Pail(scenario, random.stream('pail'), random.stream('bench').uniform(0.4, 1.2));
+  const pail = new Pail(scenario, random.stream('pail'), emptyLoad_kg(scenario, random.stream('bench')));
   const scale = new Scale(scenario, random.stream('scale'), pail);
   const usb = new UsbLine(scenario, random);
   const arrival_s: number[] = [];
@@ -86,6 +93,7 @@ export function simulateFills(request: FillsRequest): SimulatedFills {
     jugs,
     fills: request.fills,
     interval_s: scale.interval_s,
+    ...(request.onSpray && { onSpray: request.onSpray }),
     runTo: (t_s) => {
       for (const sample of scale.advanceTo(t_s)) {
         const arrived_s = usb.arrival_s(sample.time_s);
@@ -106,7 +114,13 @@ export function simulateFills(request: FillsRequest): SimulatedFills {
     mass_kg: Float64Array.from(mass_kg),
     truth,
     jugs,
+    beat_s: pail.beat_s,
   };
+}
+
+/** What stands on the scale before any water has run: a pail, or a sprayer with a full tank. */
+export function emptyLoad_kg(scenario: Scenario, draw: Random): number {
+  return scenario.standsOnScale === 'sprayer' ? draw.uniform(17, 21) : draw.uniform(0.4, 1.2);
 }
 
 export interface FillScript {
@@ -119,6 +133,7 @@ export interface FillScript {
   readonly runTo: (t_s: number) => void;
   /** Takes what was poured in from jugs; absent: nobody asks. */
   readonly jugs?: JugPour[];
+  readonly onSpray?: (spray: Spray) => void;
   /** Flow of a fill that opens at `start_s`; absent: drawn from the scenario. */
   readonly flowOf?: (index: number, start_s: number) => number;
 }
@@ -142,6 +157,7 @@ export function playFills(script: FillScript): TrueFill[] {
     runTo(start_s);
     const drawn_kg_per_s = draw.within(scenario.flow_kg_per_s);
     const spray = pail.openValve(start_s, script.flowOf?.(index, start_s) ?? drawn_kg_per_s, lasts_s);
+    script.onSpray?.(spray);
     const bumped = draw.chance(scenario.bumpInFillChance);
     const bump_s = draw.uniform(start_s + 1, stop_s - 1);
     if (bumped) pail.push(bump(draw.stream('bump'), bump_s));
@@ -218,8 +234,12 @@ function trueFill(
   const { makeup, stop_s } = spray.pour;
   const from_s = makeup.start_s + 1 + (scenario.averagedReadings - 1) * interval_s;
   const to_s = stop_s - 0.3;
-  const mean = (spray.pour.delivered_kg(to_s) - spray.pour.delivered_kg(from_s)) / (to_s - from_s);
   const lost = (pail.lost_kg(spray, to_s) - pail.lost_kg(spray, from_s)) / (to_s - from_s);
+  const { course } = makeup;
+  const since_s = makeup.start_s;
+  const mean = course
+    ? makeup.flow_kg_per_s * course.told(from_s - since_s, to_s - since_s)
+    : (spray.pour.delivered_kg(to_s) - spray.pour.delivered_kg(from_s)) / (to_s - from_s);
   return {
     start_s: makeup.start_s,
     stop_s,

@@ -1,4 +1,5 @@
 import type { JugPour } from './jug.ts';
+import { courseOf } from './flow-course.ts';
 import { Pour } from './pour.ts';
 import type { Random } from './random.ts';
 import type { Scenario } from './scenario.ts';
@@ -54,6 +55,8 @@ export class Pail {
   readonly sloshMemory_s = 0.8;
   /** Drawn once a session. */
   readonly slosh_Hz: number;
+  /** Beat of a hand pump, s; 0 without one. */
+  readonly beat_s: number;
 
   constructor(
     private readonly scenario: Scenario,
@@ -67,6 +70,9 @@ export class Pail {
     this.wind_kg = session.within(scenario.wind_kg);
     this.wind = new Wander(random.stream('wind'), session.within(scenario.windMemory_s));
     this.interval_s = 1 / scenario.rate_Hz;
+    const { drive } = scenario;
+    this.beat_s =
+      drive?.kind === 'strokes' ? Math.round(100 * session.stream('beat').within(drive.period_s)) / 100 : 0;
   }
 
   /** `planned_s`: how long it will be open if that is known; the jet's drift is scaled to it (else to 30 s). */
@@ -75,17 +81,20 @@ export class Pail {
     const draw = this.random.stream(`spray ${String(this.count)}`);
     this.count += 1;
     for (const earlier of this.sprays) earlier.pour.endDribble(at_s);
+    const openLag_s = draw.within(s.openLag_s);
     const pour = new Pour({
       start_s: at_s,
       flow_kg_per_s,
       sag_per_s: s.sagPerMinute / 60,
-      openLag_s: draw.within(s.openLag_s),
+      openLag_s,
       closeLag_s: draw.within(s.closeLag_s),
       afterDrip_kg: draw.within(s.afterDrip_kg),
       afterDripMemory_s: draw.uniform(0.4, 1),
       dribble_kg_per_s: draw.within(s.dribble_kg_per_s),
+      course: courseOf(s.drive, draw.stream('drive'), { flow_kg_per_s, openLag_s, beat_s: this.beat_s }),
     });
-    const jet_kg = Math.min(draw.within(s.jet_kg), largestPush_kg_per_kg_per_s * flow_kg_per_s);
+    const drawn_kg = draw.within(s.jet_kg);
+    const jet_kg = this.turned ? drawn_kg : Math.min(drawn_kg, largestPush_kg_per_kg_per_s * flow_kg_per_s);
     const pulsation_Hz = draw.uniform(10, 40);
     const turn = Math.PI * pulsation_Hz * this.interval_s;
     const missed = this.random.stream(`missed ${String(this.count)}`);
@@ -123,6 +132,7 @@ export class Pail {
       openLag_s: lag_s,
       afterDrip_kg: 0,
       dribble_kg_per_s: 0,
+      course: null,
     });
     change.endDribble(at_s);
     this.changes.push({ spray, pour: change });
@@ -156,6 +166,16 @@ export class Pail {
 
   push(shock: Shock): void {
     this.shocks.push(shock);
+  }
+
+  /** The sprayer itself stands on the scale: what runs out is lost there, and no jet presses on it. */
+  private get turned(): boolean {
+    return this.scenario.standsOnScale === 'sprayer';
+  }
+
+  /** Flow of the newest opening against its nominal value, 1 before the first. */
+  flowShare(t_s: number): number {
+    return 1 + (this.sprays.at(-1)?.pour.deviation(t_s) ?? 0);
   }
 
   get away(): boolean {
@@ -207,16 +227,18 @@ export class Pail {
     const wander = 1 + this.scenario.jetWander * this.jetWander.at(t_s);
     const swing = this.scenario.slosh_kg * this.slosh.at(t_s);
     const gust_kg = this.wind_kg * this.wind.at(t_s);
-    let force_kg = this.pail_kg + this.water_kg(t_s) + gust_kg;
+    let force_kg = this.pail_kg + (this.turned ? -1 : 1) * this.water_kg(t_s) + gust_kg;
     for (const spray of this.sprays) {
       const open = spray.pour.fraction(t_s);
       if (open < 1e-9) continue;
-      let share = open;
+      let share = open * (1 + spray.pour.deviation(t_s));
       for (const change of this.changes)
         if (change.spray === spray)
           share += (change.pour.makeup.flow_kg_per_s / spray.flow_kg_per_s) * change.pour.fraction(t_s);
       const drift = spray.jetDrift * ((t_s - spray.pour.makeup.start_s) / spray.driftOver_s - 0.5);
-      force_kg += spray.jet_kg * (wander + drift) * share * share + swing * open;
+      // A hose has its weight before the trigger opens: only what the hand makes of it while it sprays comes and goes.
+      if (this.turned) force_kg += spray.jet_kg * (wander - 1 + drift) * open + swing * open;
+      else force_kg += spray.jet_kg * (wander + drift) * share * share + swing * open;
       force_kg +=
         spray.pulsation_kg *
         share *

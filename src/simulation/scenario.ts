@@ -1,5 +1,7 @@
+import type { Drive } from './flow-course.ts';
 import type { Range } from './random.ts';
 import { troubled, troubledScenario, type Troubled, type Troubles } from './troubles.ts';
+import { rigScenarioNames, rigScenarios } from './rig-scenarios.ts';
 
 /**
  * How rough a bench is, as data. The numbers are physical reasoning, not measurements of a real bench: a result on a
@@ -52,6 +54,10 @@ export interface Scenario extends Troubles {
   readonly windMemory_s: Range;
   /** What some scales do with their display beyond averaging; the six scenarios have none. */
   readonly habit?: ScaleHabit;
+  /** What drives the water; absent: a pressure that is held. */
+  readonly drive?: Drive;
+  /** `sprayer`: it loses mass; `jet_kg` is then the hose that hangs from it, `jetWander` and `jetDrift` what the hand does to that. */
+  readonly standsOnScale?: 'sprayer';
 }
 
 /**
@@ -60,7 +66,11 @@ export interface Scenario extends Troubles {
  */
 export type ScaleHabit = 'freezes' | 'tracks-zero';
 
-export const roughness = ['clean', 'typical', 'typical80', 'rough', 'worst', 'windy', ...troubled] as const;
+export const roughness = [
+  ...(['clean', 'typical', 'typical80', 'rough', 'worst', 'windy'] as const),
+  ...troubled,
+  ...rigScenarioNames,
+] as const;
 export type Roughness = (typeof roughness)[number];
 /** `-pure`: no drift of the jet's push and no bump inside the fill, so that the noise is stationary and a bound is a bound. */
 export type ScenarioName = Roughness | `${Roughness}-pure`;
@@ -207,6 +217,7 @@ const base: Readonly<Record<Exclude<Roughness, Troubled>, Scenario>> = {
   rough,
   worst,
   windy: { ...typical, name: 'windy', wind_kg: grams(3, 10), windMemory_s: [1, 30] },
+  ...rigScenarios(typical),
 };
 
 export function isScenarioName(name: string): name is ScenarioName {
