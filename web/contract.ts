@@ -1,6 +1,6 @@
 /** What crosses between page and worker: types only, plain data only. Expected refusals are values (Comlink loses error classes). */
 import type { Analysis, CurvePicture } from '../src/analysis/sweep/analysis.ts';
-import type { CaptureBudgets } from '../src/analysis/sweep/capture-curve.ts';
+import type { CaptureBudgets } from '../src/analysis/budget/budget.ts';
 import type { Because, GapReason } from '../src/base/because.ts';
 import type { Outcome } from '../src/base/outcome.ts';
 import type { Announcement } from '../src/session/prompt.ts';
@@ -16,8 +16,13 @@ export type {
   RatedComparison,
   SettingMean,
 } from '../src/analysis/sweep/analysis.ts';
-export type { Budget, BudgetHelp, BudgetInput, BudgetLine } from '../src/analysis/budget/budget.ts';
-export type { CaptureBudgets } from '../src/analysis/sweep/capture-curve.ts';
+export type {
+  Budget,
+  BudgetHelp,
+  BudgetInput,
+  BudgetLine,
+  CaptureBudgets,
+} from '../src/analysis/budget/budget.ts';
 export type { Announcement, Prompt, ShutOffReason } from '../src/session/prompt.ts';
 export type { CatchView, PlannedSetting, RunningCatch, SweepPhase } from '../src/session/session-view.ts';
 export type { RigSetup, SweepSetup, TipSetup } from '../src/session/sweep-setup.ts';
@@ -35,6 +40,9 @@ export interface SimulatedBenchRequest {
   readonly instrument: 'bench-board' | 'scale';
   /** True flow at 40 psi of the invented tip; null: drawn from the seed. */
   readonly tipFlowAt275790Pa_m3_per_s: number | null;
+  /** Bench board only; absent: not there. */
+  readonly pressureSensor?: boolean;
+  readonly flowMeter?: boolean;
 }
 
 export interface SerialRequest {
@@ -73,6 +81,8 @@ export interface SweepView extends SessionView {
   /** The simulated tip's true nozzle constant, told when the sweep is done; null for a real one or before. */
   readonly trueNozzleConstant_m3_per_s_per_sqrtPa: number | null;
   readonly notKept: Because | null;
+  /** Once the sweep is done, a moment after; before that null, for nobody reads a budget while water runs. */
+  readonly budgets: CaptureBudgets | null;
 }
 
 export interface BenchView {

@@ -44,6 +44,7 @@ export const voidReasons = [
   'capture-ended-while-filling',
   'no-steady-window',
   'running-at-the-start',
+  'below-checked-flow',
 ] as const;
 
 /** Why something announced as filling was judged not to be water. */
@@ -53,6 +54,7 @@ export const withdrawnReasons = [
   'too-slow',
   'not-straight',
   'settled-too-low',
+  'part-of-one-pour',
 ] as const;
 
 /** Doubts that leave a catch or an analysis standing. */
@@ -87,6 +89,18 @@ export const warnings = [
   'timed-by-hand',
   'readings-too-slow',
   'stands-apart',
+  'scale-off',
+  'scale-perhaps-tilted',
+  'scale-not-linear',
+  'zero-did-not-return',
+  'scale-drifted',
+  'scale-swallows-slow-change',
+  'check-reference-poor',
+  'meter-one-flow',
+  'meter-not-straight',
+  'meter-above-checked',
+  'water-missing',
+  'more-water-than-metered',
 ] as const;
 
 /** Why a number that could stand in a result is not there. */
@@ -113,6 +127,7 @@ export const absences = [
   'no-rated-flow',
   'not-enough-readings',
   'device-has-no-clock',
+  'settings-too-close',
 ] as const;
 
 /** Why a request could not be done at all. */
@@ -126,6 +141,8 @@ export const refusals = [
   'setting-not-positive',
   'setting-absurd',
   'settings-repeat',
+  'settings-too-close',
+  'no-pressure-sensor',
   'flow-not-positive',
   'volume-not-positive',
   'time-not-positive',
@@ -151,6 +168,25 @@ export const refusals = [
   'record-not-found',
   'instrument-not-open',
   'worker-stopped',
+  'check-mass-not-positive',
+  'check-mass-too-big',
+  'check-mass-too-small',
+  'check-water-temperature-missing',
+  'check-water-out-of-range',
+  'check-reference-unsure',
+  'check-scale-absurd',
+  'check-disturbed',
+  'check-took-too-long',
+  'check-running',
+  'no-check-running',
+  'nothing-to-decide',
+  'meter-factor-not-positive',
+  'meter-needs-both',
+  'clock-too-short',
+  'pressure-zero-off',
+  'pressure-points-too-close',
+  'pressure-beyond-sensor',
+  'pressure-gain-absurd',
 ] as const;
 
 export type LineReason = (typeof lineReasons)[number];

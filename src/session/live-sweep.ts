@@ -1,5 +1,6 @@
 // Over 300 lines: one state machine is read best in one place; what could stand alone (plan, pail, catch in hand, notebook) does.
 import type { CaptureAnalyser } from '../analysis/sweep/capture-analyser.ts';
+import type { BudgetFacts } from '../analysis/budget/capture-budgets.ts';
 import type { AnalysedCatch, Analysis, CurvePicture } from '../analysis/sweep/analysis.ts';
 import type { Because, GapReason } from '../base/because.ts';
 import { ok, refused, type Outcome } from '../base/outcome.ts';
@@ -14,11 +15,13 @@ import { CatchInHand, LONGEST_CATCH_S } from './catch-in-hand.ts';
 import { nextSetting } from './plan.ts';
 import { PailWatch } from './pail-watch.ts';
 import type { Announcement, Prompt, ShutOffReason } from './prompt.ts';
+import { SettingByPressure } from './setting-by-pressure.ts';
 import { willFit } from '../planning/room-in-pail.ts';
 import type { SessionView, SweepPhase } from './session-view.ts';
 import type { SweepCommand } from './sweep-command.ts';
 import { SweepNotebook } from './sweep-notebook.ts';
 import type { SweepSetup } from './sweep-setup.ts';
+import type { Sweep } from './sweep.ts';
 
 /** Person and detector need a few seconds more than the enough rule. */
 const BESIDES_S = 5;
@@ -37,7 +40,7 @@ export interface LiveSweepOptions {
  * The hands-free sweep: fed raw lines and what they decode to, it answers with commands. All times are seconds since the
  * sweep's start, taken from the readings; nothing here knows a wall clock.
  */
-export class LiveSweep {
+export class LiveSweep implements Sweep {
   readonly #setup: SweepSetup;
   readonly #header: CaptureHeader;
   readonly #order: readonly number[];
@@ -57,6 +60,10 @@ export class LiveSweep {
   /** Water that ran without being asked for (paused, emptying): struck as soon as it closes. */
   #unasked = false;
   #strikeRunning: string | null = null;
+  /** A sensor says which setting it is; null: settings are announced. */
+  readonly #byPressure: SettingByPressure | null;
+  /** The setting of the catch in hand was recognised and is in the capture. */
+  #isRecognised = false;
   #commands: SweepCommand[] = [];
 
   constructor(options: LiveSweepOptions) {
@@ -68,6 +75,7 @@ export class LiveSweep {
     this.#detector = createCatchDetector({ averagedReadings: header.averagedReadings ?? null });
     this.#pail = new PailWatch(setup.rig);
     this.#inHand = new CatchInHand(header.averagedReadings ?? null, setup.rig, setup.targetRelative);
+    this.#byPressure = setup.settingsFrom === 'sensor' ? new SettingByPressure(header, setup) : null;
   }
 
   /** The capture's header; the kept lines follow it. */
@@ -198,6 +206,10 @@ export class LiveSweep {
     return this.#notebook.picture;
   }
 
+  get budgetFacts(): BudgetFacts | null {
+    return this.#notebook.budgetFacts;
+  }
+
   get prompt(): Prompt {
     return this.#prompt;
   }
@@ -224,7 +236,6 @@ export class LiveSweep {
       catches: this.#notebook.views(),
       picture: this.#notebook.picture,
       pictureBecause: this.#notebook.pictureBecause,
-      budgets: this.#phase === 'done' ? this.#notebook.budgets : null,
       warnings: this.#notebook.analysis?.warnings ?? [],
       pail: { level_kg: this.#pail.level_kg, room_kg: this.#pail.room_kg },
     };
@@ -239,8 +250,10 @@ export class LiveSweep {
         break;
       case 'reading': {
         const { time_s, mass_kg } = event.reading;
+        this.#byPressure?.reading(time_s, event.reading.supplyFraction);
         this.#onDetector(this.#detector.push(time_s, mass_kg));
         if (mass_kg !== null) this.#onMass(time_s, mass_kg);
+        if (this.#phase === 'filling') this.#recognise(time_s);
         this.#lookIntoPail(time_s);
         break;
       }
@@ -323,10 +336,32 @@ export class LiveSweep {
 
   #onFilling(at_s: number, start_s: number): void {
     this.#unasked = this.#phase !== 'setting' && this.#phase !== 'maybe';
+    this.#isRecognised = false;
     this.#inHand.begin(start_s, !this.#notebook.hasGoodCatch, this.#pail.level_kg);
     if (this.#unasked) return;
     this.#keepSpraying();
     this.#announce({ kind: 'start-heard' }, at_s);
+  }
+
+  /**
+   * With a sensor: the setting is written as soon as the pressure is steady, at the latest when the catch closes, and dated a second
+   * before the start of its water (which may yet move a little). A pressure that fits no planned setting is a setting of its own.
+   */
+  #recognise(at_s: number, caught: DetectedCatch | null = null): void {
+    if (this.#byPressure === null || this.#isRecognised || !this.#inHand.runs) return;
+    const { start_s } = this.#inHand;
+    const read =
+      this.#byPressure.steady(start_s) ??
+      (caught === null ? null : this.#byPressure.onTheWhole(caught.start_s, caught.stop_s));
+    if (read === null && caught === null) return;
+    this.#isRecognised = true;
+    const setting_Pa =
+      read === null ? this.#setting_Pa : (read.setting_Pa ?? Math.round(read.pressure_Pa / 1e3) * 1e3);
+    if (setting_Pa === null) return;
+    this.#mark(Math.max(0, start_s - 1), { kind: 'setting', pressure_Pa: setting_Pa });
+    this.#setting_Pa = setting_Pa;
+    if (read !== null && !this.#unasked) this.#announce({ kind: 'pressure-read', ...read }, at_s);
+    if (this.#phase === 'filling') this.#keepSpraying();
   }
 
   #keepSpraying(): void {
@@ -376,6 +411,7 @@ export class LiveSweep {
   // ---- after a catch
 
   #onClosed(at_s: number, caught: DetectedCatch): void {
+    this.#recognise(at_s, caught);
     const wasUnasked = this.#unasked || !this.#inHand.runs;
     const strikeBecause = this.#strikeRunning ?? (wasUnasked ? 'unasked' : null);
     this.#endCatch(strikeBecause === null);
@@ -454,11 +490,13 @@ export class LiveSweep {
     }
     const sameAgain = this.#setting_Pa === setting_Pa;
     const turnAwayFirst = this.#setup.rig.control === 'turns-freely';
-    this.#mark(at_s, { kind: 'setting', pressure_Pa: setting_Pa });
     this.#setting_Pa = setting_Pa;
     this.#phase = 'setting';
-    this.#prompt = { kind: 'set-and-spray', setting_Pa, turnAwayFirst, sameAgain };
-    this.#announce({ kind: 'set-and-spray', setting_Pa, turnAwayFirst, sameAgain }, at_s);
+    const prompt = { kind: 'set-and-spray', setting_Pa, turnAwayFirst, sameAgain } as const;
+    // What a sensor reads need not be announced, nor hit.
+    if (this.#byPressure === null) this.#mark(at_s, { kind: 'setting', pressure_Pa: setting_Pa });
+    this.#prompt = this.#byPressure === null ? prompt : { ...prompt, about: true };
+    this.#announce(this.#prompt, at_s);
   }
 
   /** Empty the pail; if it is empty already, emptying it again won't help. */

@@ -1,4 +1,6 @@
 import { refused, ok, type Outcome } from '../base/outcome.ts';
+import { orderOfPours } from './one-pour/pour-plan.ts';
+import { tooClose } from '../planning/settings-apart.ts';
 import type { SweepSetup } from './sweep-setup.ts';
 
 /** Above this no hand-carried sprayer works; a number beyond it is a slip of the unit (20 MPa, about 2900 psi). */
@@ -28,6 +30,9 @@ export function checkSetup(setup: SweepSetup): Outcome<true> {
   if (!(setup.targetRelative > 0)) return refused('number-not-understood', { field: 'target' });
   if (!Number.isInteger(setup.catchesPerSetting) || setup.catchesPerSetting < 1)
     return refused('number-not-understood', { field: 'catches' });
+  const mustBeTold = setup.protocol === 'one-pour' || setup.settingsFrom === 'sensor';
+  const close = mustBeTold ? tooClose([...setup.settings_Pa].sort((a, b) => a - b)) : null;
+  if (close !== null) return refused('settings-too-close', { low_Pa: close[0], high_Pa: close[1] });
   return ok(true);
 }
 
@@ -36,6 +41,7 @@ export function checkSetup(setup: SweepSetup): Outcome<true> {
  * otherwise bend the curve. Where it can be had, no setting comes twice running: a re-set needs a turn away anyway.
  */
 export function makeOrder(setup: SweepSetup, random: () => number): number[] {
+  if (setup.protocol === 'one-pour') return orderOfPours(setup);
   const rounds: number[][] = [];
   for (let round = 0; round < setup.catchesPerSetting; round += 1) {
     const settings = [...setup.settings_Pa];

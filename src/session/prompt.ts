@@ -8,8 +8,12 @@ export type Prompt =
       readonly setting_Pa: number;
       readonly turnAwayFirst: boolean;
       readonly sameAgain: boolean;
+      /** A sensor reads the pressure: nobody has to hit the setting. */
+      readonly about?: true;
     }
   | { readonly kind: 'keep-spraying'; readonly setting_Pa: number }
+  /** One pour through several settings: turn the control now, the water runs on. `again`: it was asked before and nothing changed. */
+  | { readonly kind: 'turn-while-spraying'; readonly setting_Pa: number; readonly again: boolean }
   | { readonly kind: 'shut-off'; readonly because: ShutOffReason }
   | { readonly kind: 'hold-still' }
   | { readonly kind: 'empty-pail'; readonly because: 'will-not-fit' | 'scale-near-limit' }
@@ -20,7 +24,14 @@ export type Prompt =
   | { readonly kind: 'done' };
 
 export type ShutOffReason =
-  'enough' | 'longest-catch' | 'scale-near-limit' | 'forecast-too-long' | 'paused' | 'struck';
+  | 'enough'
+  | 'longest-catch'
+  | 'scale-near-limit'
+  | 'forecast-too-long'
+  | 'paused'
+  | 'struck'
+  /** The control was to be turned in a running pour, and no change of flow or pressure was seen. */
+  | 'change-not-seen';
 
 /** What is announced: a tone, a caption and, where there is a voice, a spoken line. */
 export type Announcement =
@@ -29,8 +40,16 @@ export type Announcement =
       readonly setting_Pa: number;
       readonly turnAwayFirst: boolean;
       readonly sameAgain: boolean;
+      readonly about?: true;
     }
   | { readonly kind: 'start-heard' }
+  | { readonly kind: 'turn-while-spraying'; readonly setting_Pa: number; readonly again: boolean }
+  /** In a running pour: flow or pressure have changed and are steady again. */
+  | { readonly kind: 'steady-again'; readonly setting_Pa: number }
+  /** A pour through several settings is over: so many were kept, so many are still wanted of those it was to visit. */
+  | { readonly kind: 'pour-kept'; readonly kept: number; readonly missing: number }
+  /** What the sensor read in the catch that runs, and which planned setting that is; null: none of them. */
+  | { readonly kind: 'pressure-read'; readonly pressure_Pa: number; readonly setting_Pa: number | null }
   | { readonly kind: 'enough'; readonly because: ShutOffReason }
   | {
       readonly kind: 'kept';

@@ -1,5 +1,4 @@
 import type { AnalysedCatch, CurvePicture } from '../analysis/sweep/analysis.ts';
-import type { CaptureBudgets } from '../analysis/sweep/capture-curve.ts';
 import type { Because } from '../base/because.ts';
 import type { Prompt } from './prompt.ts';
 
@@ -57,8 +56,6 @@ export interface SessionView {
   readonly picture: CurvePicture | null;
   /** Why there is no curve yet. */
   readonly pictureBecause: Because | null;
-  /** Only when the sweep is done: nobody reads a budget while water runs. */
-  readonly budgets: CaptureBudgets | null;
   readonly warnings: readonly Because[];
   readonly pail: { readonly level_kg: number | null; readonly room_kg: number };
 }

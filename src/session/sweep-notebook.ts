@@ -1,6 +1,6 @@
 import type { AnalysedCatch, Analysis, CurvePicture } from '../analysis/sweep/analysis.ts';
 import { CaptureAnalyser } from '../analysis/sweep/capture-analyser.ts';
-import type { CaptureBudgets } from '../analysis/sweep/capture-curve.ts';
+import type { BudgetFacts } from '../analysis/budget/capture-budgets.ts';
 import type { Absence } from '../base/because.ts';
 import { SHORTEST_TRUSTED_CATCH_S } from '../base/shortest-catch.ts';
 import type { CaptureHeader } from '../signal/captures/header.ts';
@@ -23,7 +23,7 @@ export class SweepNotebook {
   analysis: Analysis | null = null;
   picture: CurvePicture | null = null;
   pictureBecause: Absence | null = 'no-catches';
-  budgets: CaptureBudgets | null = null;
+  budgetFacts: BudgetFacts | null = null;
 
   constructor(header: CaptureHeader) {
     this.#analyser.header(header);
@@ -55,14 +55,14 @@ export class SweepNotebook {
 
   /** @param runningSince_s start of a catch that still runs; what the analysis makes of its beginning is not told. */
   analyse(runningSince_s: number | null): void {
-    const { analysis, picture, pictureBecause, budgets } = this.#analyser.finish('sweep');
+    const { analysis, picture, pictureBecause, budgetFacts } = this.#analyser.finish('sweep');
     const isOver = (c: AnalysedCatch): boolean => runningSince_s === null || c.stop_s <= runningSince_s;
     this.analysis = analysis.catches.every(isOver)
       ? analysis
       : { ...analysis, catches: analysis.catches.filter(isOver) };
     this.picture = picture;
     this.pictureBecause = pictureBecause;
-    this.budgets = budgets;
+    this.budgetFacts = budgetFacts;
   }
 
   /** Marks the catch as struck; the text is for the capture. */

@@ -26,9 +26,11 @@ export class BoardVoice {
   private readonly begin_us: number;
   private readonly sensorNoise: Random;
 
-  constructor(random: Random, perfect: boolean) {
+  /** `error`: how far the clock is off, either sign; absent: anything up to 0.5 %. */
+  constructor(random: Random, perfect: boolean, error?: number) {
     const session = random.stream('board');
-    this.clockRatio = perfect ? 1 : 1 + session.uniform(-CLOCK_ERROR, CLOCK_ERROR);
+    const drawn = session.uniform(-CLOCK_ERROR, CLOCK_ERROR);
+    this.clockRatio = perfect ? 1 : 1 + (error === undefined ? drawn : Math.sign(drawn) * error);
     this.begin_us = Math.floor(session.uniform(1e5, 2 ** 32));
     this.sensorNoise = random.stream('sensor');
   }

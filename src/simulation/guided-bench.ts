@@ -49,6 +49,9 @@ export class GuidedBench {
       case 'set-dial':
         this.bench.setDial(action.setting_Pa);
         break;
+      case 'turn-dial':
+        this.bench.turnDial(action.setting_Pa, action.share);
+        break;
       case 'open-trigger':
         this.bench.openTrigger();
         break;

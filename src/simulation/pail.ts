@@ -1,3 +1,5 @@
+import type { JugPour } from './jug.ts';
+import { courseOf } from './flow-course.ts';
 import { Pour } from './pour.ts';
 import type { Random } from './random.ts';
 import type { Scenario } from './scenario.ts';
@@ -18,6 +20,10 @@ export interface Spray {
   readonly pulsationPhase: number;
   /** Amplitude as it reaches the readings: the converter averages over one interval, a sinc. */
   readonly pulsation_kg: number;
+  /** Share that misses the pail all the time, and the share that goes over the rim with foam from a moment on. */
+  readonly missedShare: number;
+  readonly foamShare: number;
+  readonly foamFrom_s: number;
 }
 
 /** A jet at 24 m/s (about 40 psi) can't push harder than its momentum: q v / g (arithmetic). */
@@ -34,8 +40,10 @@ export class Pail {
   private shocks: Shock[] = [];
   /** Water in the pail less all that has run out. */
   private offset_kg = 0;
-  /** Run out in pours that are over and forgotten. */
+  /** Run out in pours that are over and forgotten; and what of that never came into the pail, or left it. */
   private retired_kg = 0;
+  private retiredLost_kg = 0;
+  private readonly jugs: JugPour[] = [];
   private frozen_kg: number | null = null;
   private resting: (t_s: number) => number = () => 1;
   private count = 0;
@@ -47,6 +55,8 @@ export class Pail {
   readonly sloshMemory_s = 0.8;
   /** Drawn once a session. */
   readonly slosh_Hz: number;
+  /** Beat of a hand pump, s; 0 without one. */
+  readonly beat_s: number;
 
   constructor(
     private readonly scenario: Scenario,
@@ -60,6 +70,9 @@ export class Pail {
     this.wind_kg = session.within(scenario.wind_kg);
     this.wind = new Wander(random.stream('wind'), session.within(scenario.windMemory_s));
     this.interval_s = 1 / scenario.rate_Hz;
+    const { drive } = scenario;
+    this.beat_s =
+      drive?.kind === 'strokes' ? Math.round(100 * session.stream('beat').within(drive.period_s)) / 100 : 0;
   }
 
   /** `planned_s`: how long it will be open if that is known; the jet's drift is scaled to it (else to 30 s). */
@@ -68,20 +81,28 @@ export class Pail {
     const draw = this.random.stream(`spray ${String(this.count)}`);
     this.count += 1;
     for (const earlier of this.sprays) earlier.pour.endDribble(at_s);
+    const openLag_s = draw.within(s.openLag_s);
     const pour = new Pour({
       start_s: at_s,
       flow_kg_per_s,
       sag_per_s: s.sagPerMinute / 60,
-      openLag_s: draw.within(s.openLag_s),
+      openLag_s,
       closeLag_s: draw.within(s.closeLag_s),
       afterDrip_kg: draw.within(s.afterDrip_kg),
       afterDripMemory_s: draw.uniform(0.4, 1),
       dribble_kg_per_s: draw.within(s.dribble_kg_per_s),
+      course: courseOf(s.drive, draw.stream('drive'), { flow_kg_per_s, openLag_s, beat_s: this.beat_s }),
     });
-    const jet_kg = Math.min(draw.within(s.jet_kg), largestPush_kg_per_kg_per_s * flow_kg_per_s);
+    const drawn_kg = draw.within(s.jet_kg);
+    const jet_kg = this.turned ? drawn_kg : Math.min(drawn_kg, largestPush_kg_per_kg_per_s * flow_kg_per_s);
     const pulsation_Hz = draw.uniform(10, 40);
     const turn = Math.PI * pulsation_Hz * this.interval_s;
+    const missed = this.random.stream(`missed ${String(this.count)}`);
+    const foams = s.foam !== undefined && missed.chance(s.foam.chance);
     const spray: Spray = {
+      missedShare: s.mistShare === undefined ? 0 : missed.within(s.mistShare),
+      foamShare: foams ? missed.within(s.foam.share) : 0,
+      foamFrom_s: foams ? at_s + planned_s * missed.within(s.foam.from) : Infinity,
       pour,
       flow_kg_per_s,
       jet_kg,
@@ -111,6 +132,7 @@ export class Pail {
       openLag_s: lag_s,
       afterDrip_kg: 0,
       dribble_kg_per_s: 0,
+      course: null,
     });
     change.endDribble(at_s);
     this.changes.push({ spray, pour: change });
@@ -146,6 +168,16 @@ export class Pail {
     this.shocks.push(shock);
   }
 
+  /** The sprayer itself stands on the scale: what runs out is lost there, and no jet presses on it. */
+  private get turned(): boolean {
+    return this.scenario.standsOnScale === 'sprayer';
+  }
+
+  /** Flow of the newest opening against its nominal value, 1 before the first. */
+  flowShare(t_s: number): number {
+    return 1 + (this.sprays.at(-1)?.pour.deviation(t_s) ?? 0);
+  }
+
   get away(): boolean {
     return this.frozen_kg !== null;
   }
@@ -153,7 +185,25 @@ export class Pail {
   /** Water in the pail. What runs while the pail is away goes to the ground. */
   water_kg(t_s: number): number {
     if (this.frozen_kg !== null) return this.frozen_kg;
-    return this.offset_kg + this.passed_kg(t_s);
+    let kg = this.offset_kg + this.passed_kg(t_s) - this.retiredLost_kg;
+    for (const spray of this.sprays) kg -= this.lost_kg(spray, t_s);
+    for (const jug of this.jugs) kg += jug.delivered_kg(t_s);
+    return kg;
+  }
+
+  /** Water from elsewhere than the tip. */
+  addJug(jug: JugPour): void {
+    this.jugs.push(jug);
+  }
+
+  /** What of an opening of the valve is not in the pail, kg. */
+  lost_kg(spray: Spray, t_s: number): number {
+    if (spray.missedShare === 0 && spray.foamShare === 0) return 0;
+    let out_kg = spray.pour.delivered_kg(t_s);
+    for (const change of this.changes) if (change.spray === spray) out_kg += change.pour.delivered_kg(t_s);
+    const foamed_kg =
+      t_s <= spray.foamFrom_s ? 0 : spray.pour.delivered_kg(t_s) - spray.pour.delivered_kg(spray.foamFrom_s);
+    return spray.missedShare * out_kg + spray.foamShare * foamed_kg;
   }
 
   /** All that has run out of the tip, into the pail or beside it. */
@@ -177,16 +227,18 @@ export class Pail {
     const wander = 1 + this.scenario.jetWander * this.jetWander.at(t_s);
     const swing = this.scenario.slosh_kg * this.slosh.at(t_s);
     const gust_kg = this.wind_kg * this.wind.at(t_s);
-    let force_kg = this.pail_kg + this.water_kg(t_s) + gust_kg;
+    let force_kg = this.pail_kg + (this.turned ? -1 : 1) * this.water_kg(t_s) + gust_kg;
     for (const spray of this.sprays) {
       const open = spray.pour.fraction(t_s);
       if (open < 1e-9) continue;
-      let share = open;
+      let share = open * (1 + spray.pour.deviation(t_s));
       for (const change of this.changes)
         if (change.spray === spray)
           share += (change.pour.makeup.flow_kg_per_s / spray.flow_kg_per_s) * change.pour.fraction(t_s);
       const drift = spray.jetDrift * ((t_s - spray.pour.makeup.start_s) / spray.driftOver_s - 0.5);
-      force_kg += spray.jet_kg * (wander + drift) * share * share + swing * open;
+      // A hose has its weight before the trigger opens: only what the hand makes of it while it sprays comes and goes.
+      if (this.turned) force_kg += spray.jet_kg * (wander - 1 + drift) * open + swing * open;
+      else force_kg += spray.jet_kg * (wander + drift) * share * share + swing * open;
       force_kg +=
         spray.pulsation_kg *
         share *
@@ -208,6 +260,7 @@ export class Pail {
     const oldest = this.sprays[0];
     if (oldest?.pour.finished(t_s) !== true) return;
     this.retired_kg += oldest.pour.delivered_kg(t_s);
+    this.retiredLost_kg += this.lost_kg(oldest, t_s);
     this.sprays.shift();
     for (const change of this.changes)
       if (change.spray === oldest) this.retired_kg += change.pour.delivered_kg(t_s);

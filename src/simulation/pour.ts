@@ -1,3 +1,5 @@
+import type { FlowCourse } from './flow-course.ts';
+
 /** What one opening of the valve is made of. Flow falls linearly from `flow_kg_per_s` by `sag_per_s` (relative, signed). */
 export interface PourMakeup {
   readonly start_s: number;
@@ -8,6 +10,8 @@ export interface PourMakeup {
   readonly afterDrip_kg: number;
   readonly afterDripMemory_s: number;
   readonly dribble_kg_per_s: number;
+  /** A flow that does not keep to the line above; absent: it does. Adds to it until the valve closes. */
+  readonly course?: FlowCourse | null;
 }
 
 /**
@@ -37,11 +41,17 @@ export class Pour {
     return -Math.expm1(-(this.stop_s - start_s) / openLag_s) * Math.exp(-(t_s - this.stop_s) / closeLag_s);
   }
 
+  /** How far the flow departs from its line, relative; after closing as it was then. */
+  deviation(t_s: number): number {
+    const since_s = Math.min(t_s, this.stop_s) - this.makeup.start_s;
+    return since_s <= 0 ? 0 : (this.makeup.course?.deviation(since_s) ?? 0);
+  }
+
   /** Flow at a moment, kg/s, drip and dribble included. */
   flow_kg_per_s(t_s: number): number {
     const m = this.makeup;
     const main = m.flow_kg_per_s * (1 + m.sag_per_s * (t_s - m.start_s)) * this.fraction(t_s);
-    if (t_s <= this.stop_s) return main;
+    if (t_s <= this.stop_s) return main + m.flow_kg_per_s * this.deviation(t_s);
     const drip =
       (m.afterDrip_kg / m.afterDripMemory_s) * Math.exp(-(t_s - this.stop_s) / m.afterDripMemory_s);
     return main + drip + (t_s < this.dribbleEnd_s ? m.dribble_kg_per_s : 0);
@@ -54,7 +64,7 @@ export class Pour {
     const openFor_s = Math.min(t_s, this.stop_s) - m.start_s;
     const opened =
       openFor_s + 0.5 * m.sag_per_s * openFor_s ** 2 - decaying(openFor_s, m.openLag_s, 1, m.sag_per_s);
-    let mass = m.flow_kg_per_s * opened;
+    let mass = m.flow_kg_per_s * (opened + (m.course?.accumulated_s(openFor_s) ?? 0));
     if (t_s > this.stop_s) {
       const closedFor_s = t_s - this.stop_s;
       const level = 1 + m.sag_per_s * openFor_s;

@@ -37,6 +37,7 @@ export class Rig {
   private turns = 0;
   private nominal_Pa: number | null = null;
   private true_Pa = 0;
+  private way: { readonly from_Pa: number; readonly to_Pa: number } | null = null;
 
   constructor(
     readonly tip: SimulatedTip,
@@ -57,6 +58,7 @@ export class Rig {
   set(nominal_Pa: number): void {
     if (nominal_Pa === this.nominal_Pa) return;
     this.nominal_Pa = nominal_Pa;
+    this.way = null;
     this.turns += 1;
     const name =
       this.dial.protocol === 're-set' ? `turn ${String(this.turns)}` : `click ${nominal_Pa.toFixed(3)}`;
@@ -65,6 +67,17 @@ export class Rig {
     const offset_Pa = fault?.kind === 'dial-high' ? -fault.offset_Pa : 0;
     const cap_Pa = fault?.kind === 'pump-limited' ? fault.pressure_Pa : Infinity;
     this.true_Pa = Math.min(cap_Pa, Math.max(LOWEST_SHARE * nominal_Pa, nominal_Pa + error_Pa + offset_Pa));
+  }
+
+  /** The dial on its way to another setting, `share` 0..1 of the way; at 1 it is there. */
+  turnTowards(nominal_Pa: number, share: number): void {
+    if (nominal_Pa !== this.nominal_Pa) {
+      const from_Pa = this.true_Pa;
+      this.set(nominal_Pa);
+      this.way = { from_Pa, to_Pa: this.true_Pa };
+    }
+    const { from_Pa, to_Pa } = this.way ?? { from_Pa: this.true_Pa, to_Pa: this.true_Pa };
+    this.true_Pa = from_Pa + share * (to_Pa - from_Pa);
   }
 
   /** The constant that a perfect sweep would find: wear and restriction are part of it, a leak is not a constant. */

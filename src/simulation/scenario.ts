@@ -1,11 +1,14 @@
+import type { Drive } from './flow-course.ts';
 import type { Range } from './random.ts';
+import { troubled, troubledScenario, type Troubled, type Troubles } from './troubles.ts';
+import { rigScenarioNames, rigScenarios } from './rig-scenarios.ts';
 
 /**
  * How rough a bench is, as data. The numbers are physical reasoning, not measurements of a real bench: a result on a
  * scenario says how a method ranks, not how well a real pail will do. A pair is a uniform range, drawn anew for every fill
  * (for every session where that is said).
  */
-export interface Scenario {
+export interface Scenario extends Troubles {
   readonly name: ScenarioName;
   readonly rate_Hz: number;
   /** Smallest step the scale shows. */
@@ -51,6 +54,10 @@ export interface Scenario {
   readonly windMemory_s: Range;
   /** What some scales do with their display beyond averaging; the six scenarios have none. */
   readonly habit?: ScaleHabit;
+  /** What drives the water; absent: a pressure that is held. */
+  readonly drive?: Drive;
+  /** `sprayer`: it loses mass; `jet_kg` is then the hose that hangs from it, `jetWander` and `jetDrift` what the hand does to that. */
+  readonly standsOnScale?: 'sprayer';
 }
 
 /**
@@ -59,7 +66,11 @@ export interface Scenario {
  */
 export type ScaleHabit = 'freezes' | 'tracks-zero';
 
-export const roughness = ['clean', 'typical', 'typical80', 'rough', 'worst', 'windy'] as const;
+export const roughness = [
+  ...(['clean', 'typical', 'typical80', 'rough', 'worst', 'windy'] as const),
+  ...troubled,
+  ...rigScenarioNames,
+] as const;
 export type Roughness = (typeof roughness)[number];
 /** `-pure`: no drift of the jet's push and no bump inside the fill, so that the noise is stationary and a bound is a bound. */
 export type ScenarioName = Roughness | `${Roughness}-pure`;
@@ -199,13 +210,14 @@ const worst: Scenario = {
   gap_s: [2.5, 8],
 };
 
-const base: Readonly<Record<Roughness, Scenario>> = {
+const base: Readonly<Record<Exclude<Roughness, Troubled>, Scenario>> = {
   clean,
   typical,
   typical80: { ...typical, name: 'typical80', rate_Hz: 80, step_kg: 0.1 * GRAM_KG, averagedReadings: 1 },
   rough,
   worst,
   windy: { ...typical, name: 'windy', wind_kg: grams(3, 10), windMemory_s: [1, 30] },
+  ...rigScenarios(typical),
 };
 
 export function isScenarioName(name: string): name is ScenarioName {
@@ -214,6 +226,11 @@ export function isScenarioName(name: string): name is ScenarioName {
 
 export function scenarioNamed(name: ScenarioName): Scenario {
   const pure = name.endsWith('-pure');
-  const found = base[(pure ? name.slice(0, -'-pure'.length) : name) as Roughness];
+  const plain = (pure ? name.slice(0, -'-pure'.length) : name) as Roughness;
+  const found = isTroubled(plain) ? troubledScenario(plain, typical) : base[plain];
   return pure ? { ...found, name, jetDrift: 0, bumpInFillChance: 0 } : found;
+}
+
+function isTroubled(name: Roughness): name is Troubled {
+  return (troubled as readonly string[]).includes(name);
 }

@@ -31,6 +31,14 @@ export function lean(random: Random, at_s: number): Shock {
   };
 }
 
+/** Something that rests there from one moment to another, with a ramp at both ends. */
+export function restsThere(size_kg: number, on_s: number, off_s: number, ramp_s: number): Shock {
+  return {
+    end_s: off_s + ramp_s,
+    push_kg: (t) => size_kg * (smooth((t - on_s) / ramp_s) - smooth((t - off_s) / ramp_s)),
+  };
+}
+
 /** Water set swinging: a ringing that dies within a few seconds. */
 export function kick(random: Random, at_s: number, size_kg: number, memory_s: number): Shock {
   const frequency_Hz = random.uniform(2, 4);

@@ -40,6 +40,7 @@ export interface TruePour {
 }
 
 const TURNING_LAG_S = 0.4;
+const ON_THE_WAY_LAG_S = 0.15;
 
 /**
  * A whole bench without hardware: pump, dial, tip, trigger, pail, and the instrument under it, up to the bytes that reach the
@@ -97,9 +98,18 @@ export class SimulatedBench {
   /** Turn the pressure control; while spraying the flow follows. */
   setDial(nominal_Pa: number): void {
     this.rig.set(nominal_Pa);
+    this.flowFollows(TURNING_LAG_S);
+  }
+
+  /** The dial on its way, `share` 0..1 of it: a hand that turns it evenly while the water runs calls this several times. */
+  turnDial(nominal_Pa: number, share: number): void {
+    this.rig.turnTowards(nominal_Pa, share);
+    this.flowFollows(ON_THE_WAY_LAG_S);
+  }
+
+  private flowFollows(lag_s: number): void {
     if (!this.open) return;
-    const flow_m3_per_s = this.rig.flow_m3_per_s;
-    this.pail.changeFlow(this.now, shownFlow_kg_per_s(flow_m3_per_s), TURNING_LAG_S);
+    this.pail.changeFlow(this.now, shownFlow_kg_per_s(this.rig.flow_m3_per_s), lag_s);
     const running = this.pours.pop();
     if (running) this.pours.push({ ...running, ...this.drive() });
   }

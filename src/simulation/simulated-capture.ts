@@ -2,11 +2,12 @@ import { PSI_PA } from '../base/units/constants.ts';
 import type { CaptureHeader } from '../signal/captures/header.ts';
 import { captureDataLine, captureHeaderText, captureMarkLine } from '../signal/captures/write.ts';
 import { LineSplitter } from '../signal/lines/line-splitter.ts';
-import { playFills, type TrueFill } from './fills.ts';
+import { emptyLoad_kg, playFills, type TrueFill } from './fills.ts';
 import { headerFacts } from './header-facts.ts';
 import { Instrument, scenarioOf, type InstrumentOptions } from './instrument.ts';
 import { Pail } from './pail.ts';
 import { Random } from './random.ts';
+import { rigOf } from './rig-scenarios.ts';
 import { Rig, usualDial, type RigFault, type SimulatedDial } from './rig.ts';
 import { scenarioNamed, type ScenarioName } from './scenario.ts';
 import { shownFlow_kg_per_s, volumeFlow_m3_per_s } from './water.ts';
@@ -44,7 +45,7 @@ const TURNED_BEFORE_S = 1.2;
 export function simulateCapture(request: CaptureRequest): string {
   const random = new Random(request.seed);
   const scenario = scenarioOf(request.instrument.kind, scenarioNamed(request.scenario));
-  const pail = new Pail(scenario, random.stream('pail'), random.stream('bench').uniform(0.4, 1.2));
+  const pail = new Pail(scenario, random.stream('pail'), emptyLoad_kg(scenario, random.stream('bench')));
   const { sweep } = request;
   const rated = sweep?.rated ?? INVENTED;
   const dial = sweep?.dial ?? usualDial;
@@ -53,7 +54,13 @@ export function simulateCapture(request: CaptureRequest): string {
     ...(sweep?.fault && { fault: sweep.fault }),
   };
   const rig = new Rig(tip, dial, random.stream('dial'));
-  const instrument = new Instrument(scenario, request.instrument, random, pail, () => rig.truePressure_Pa);
+  const instrument = new Instrument(
+    scenario,
+    request.instrument,
+    random,
+    pail,
+    (at_s) => rig.truePressure_Pa * pail.flowShare(at_s) ** 2,
+  );
   const splitter = new LineSplitter({ startsAtLine: true });
   const lines: { readonly at_s: number; readonly text: string }[] = [];
   const driven: { setting_Pa: number; truePressure_Pa: number }[] = [];
@@ -86,6 +93,7 @@ export function simulateCapture(request: CaptureRequest): string {
   const facts = headerFacts(scenario, instrument.description(), sweep ? dial : null, 'invented');
   const header: CaptureHeader = {
     ...facts,
+    ...rigOf(scenario, pail.beat_s),
     ...(sweep?.rated && {
       ratedFlow_m3_per_s: sweep.rated.flow_m3_per_s,
       ratedPressure_Pa: sweep.rated.pressure_Pa,

@@ -4,6 +4,7 @@ import { Random } from './random.ts';
 export type PersonPrompt =
   | { readonly kind: 'set-and-spray'; readonly setting_Pa: number; readonly turnAwayFirst: boolean }
   | { readonly kind: 'keep-spraying'; readonly setting_Pa: number }
+  | { readonly kind: 'turn-while-spraying'; readonly setting_Pa: number; readonly again: boolean }
   | {
       readonly kind:
         | 'shut-off'
@@ -17,6 +18,8 @@ export type PersonPrompt =
 
 export type PersonAction =
   | { readonly kind: 'set-dial'; readonly setting_Pa: number }
+  /** The dial on its way while the water runs, share 0..1. */
+  | { readonly kind: 'turn-dial'; readonly setting_Pa: number; readonly share: number }
   | { readonly kind: 'open-trigger' }
   | { readonly kind: 'close-trigger' }
   | { readonly kind: 'lift-pail' }
@@ -36,6 +39,8 @@ export const personTimes = {
 } as const;
 
 const AWAY_SHARE = 0.6;
+/** A turn while the water runs is made in so many small ones. */
+const STEPS_OF_A_TURN = 8;
 
 /**
  * Somebody with a wand who does what is asked, at a human pace. A new prompt drops what was meant to be done and not yet begun;
@@ -64,6 +69,10 @@ export class SimulatedPerson {
     const ready_s = at_s + draw.within(personTimes.reaction_s);
     if (prompt.kind === 'keep-spraying') {
       this.keepSpraying(prompt.setting_Pa, ready_s, draw);
+      return;
+    }
+    if (prompt.kind === 'turn-while-spraying' && this.spraying) {
+      this.turnWhileSpraying(prompt.setting_Pa, ready_s, draw);
       return;
     }
     this.plan = this.plan.filter((due) => this.pailAway && due.action.kind === 'put-back-empty');
@@ -106,11 +115,24 @@ export class SimulatedPerson {
     this.add(t_s + draw.within(personTimes.aim_s), { kind: 'open-trigger' });
   }
 
+  private turnWhileSpraying(setting_Pa: number, ready_s: number, draw: Random): void {
+    const isTurning = this.plan.some((due) => due.action.kind === 'turn-dial' && due.action.setting_Pa === setting_Pa);
+    if (isTurning) return;
+    this.plan = [];
+    if (this.setting_Pa === setting_Pa) return;
+    const takes_s = draw.within(personTimes.turn_s);
+    for (let step = 1; step <= STEPS_OF_A_TURN; step += 1) {
+      const share = step / STEPS_OF_A_TURN;
+      this.add(ready_s + share * takes_s, { kind: 'turn-dial', setting_Pa, share });
+    }
+  }
+
   /** Goes on with what is under way; only somebody who stands idle opens the trigger again. */
   private keepSpraying(setting_Pa: number, ready_s: number, draw: Random): void {
     const opening = this.plan.some((due) => due.action.kind === 'open-trigger');
     const closing = this.plan.some((due) => due.action.kind === 'close-trigger');
-    if (opening || this.pailAway) return;
+    const turning = this.plan.some((due) => due.action.kind === 'turn-dial');
+    if (opening || turning || this.pailAway) return;
     this.plan = this.plan.filter((due) => due.action.kind !== 'close-trigger');
     if (this.setting_Pa !== setting_Pa)
       this.add(ready_s + draw.within(personTimes.turn_s), { kind: 'set-dial', setting_Pa });
@@ -125,6 +147,7 @@ export class SimulatedPerson {
   private note(action: PersonAction): void {
     switch (action.kind) {
       case 'set-dial':
+      case 'turn-dial':
         this.setting_Pa = action.setting_Pa;
         break;
       case 'open-trigger':
@@ -146,5 +169,6 @@ export class SimulatedPerson {
 function asText(prompt: PersonPrompt): string {
   const { kind } = prompt;
   if (kind === 'set-and-spray') return `${kind} ${String(prompt.setting_Pa)} ${String(prompt.turnAwayFirst)}`;
+  if (kind === 'turn-while-spraying') return `${kind} ${String(prompt.setting_Pa)} ${String(prompt.again)}`;
   return kind === 'keep-spraying' ? `${kind} ${String(prompt.setting_Pa)}` : kind;
 }

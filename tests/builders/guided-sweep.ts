@@ -1,4 +1,6 @@
 import { LiveSweep } from '../../src/session/live-sweep.ts';
+import { OnePourSweep } from '../../src/session/one-pour/one-pour-sweep.ts';
+import type { Sweep } from '../../src/session/sweep.ts';
 import { makeOrder, seededRandom } from '../../src/session/plan.ts';
 import type { Announcement, Prompt } from '../../src/session/prompt.ts';
 import type { SweepCommand } from '../../src/session/sweep-command.ts';
@@ -14,7 +16,7 @@ import { aSetup } from './setup.ts';
 import { SimulatedPerson } from '../../src/simulation/simulated-person.ts';
 
 export interface GuidedSweep {
-  readonly live: LiveSweep;
+  readonly live: Sweep;
   readonly bench: SimulatedBench;
   readonly announcements: Announcement[];
   readonly prompts: Prompt[];
@@ -47,7 +49,11 @@ export function guidedSweep(
   const guided = new GuidedBench(bench, new SimulatedPerson({ seed }));
   const description = bench.description();
   const header = captureHeaderOf('sweep under test', setup, source(bench), '2026-05-04T09:12:00Z');
-  const live = new LiveSweep({ setup, header, order: makeOrder(setup, seededRandom(setup.orderSeed)) });
+  const order = makeOrder(setup, seededRandom(setup.orderSeed));
+  const live: Sweep =
+    setup.protocol === 'one-pour'
+      ? new OnePourSweep({ setup, header, order })
+      : new LiveSweep({ setup, header, order });
   const splitter = new LineSplitter();
   const decoder = createDecoder(description);
   const text: string[] = [];

@@ -19,6 +19,20 @@ export const tonePatterns: Readonly<Record<Announcement['kind'], readonly Note[]
     [990, 0.12],
   ],
   kept: [],
+  'pour-kept': [],
+  'pressure-read': [],
+  // Two rising, twice: "Turn, the water runs on."
+  'turn-while-spraying': [
+    [520, 0.12],
+    [0, 0.03],
+    [780, 0.14],
+    [0, 0.08],
+    [520, 0.12],
+    [0, 0.03],
+    [780, 0.14],
+  ],
+  // As when water is heard.
+  'steady-again': [[660, 0.16]],
   // Two long, falling, low: "Void."
   void: [
     [330, 0.35],

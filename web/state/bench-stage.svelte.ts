@@ -18,6 +18,8 @@ export class BenchStage {
   form = $state.raw<SetupForm | null>(null);
   scenario = $state<SimulatedScenario>('typical');
   speed = $state<SimulatedSpeed>(20);
+  /** The simulated board has a pressure sensor; without it the simulated bench is a scale. */
+  sensor = $state(false);
   file = $state.raw<{ readonly name: string; readonly result: AnalysedFile } | null>(null);
   hand = $state.raw(new HandTiming());
   readonly #random: () => number;
@@ -35,6 +37,12 @@ export class BenchStage {
   /** The set-up was good enough to begin with: it is filled in the next time. */
   keepSetup(): void {
     if (this.form !== null && this.form.purpose !== 'simulated') this.#kept.keep(this.form.typed);
+  }
+
+  /** Without a sensor nothing can be recognised by its pressure. */
+  setSensor(sensor: boolean): void {
+    this.sensor = sensor;
+    if (!sensor && this.form !== null) this.form.fields.settingsFrom = 'prompts';
   }
 
   simulated(system: UnitSystem): void {
@@ -92,7 +100,8 @@ export class BenchStage {
       scenario: this.scenario,
       seed: this.#random(),
       speed: this.speed,
-      instrument: this.scenario === 'typical80' ? 'bench-board' : 'scale',
+      instrument: this.scenario === 'typical80' || this.sensor ? 'bench-board' : 'scale',
+      pressureSensor: this.sensor,
       tipFlowAt275790Pa_m3_per_s:
         flow === null || pressure === null
           ? null

@@ -13,6 +13,8 @@ const choices: { readonly [Name in keyof SetupFields]?: readonly string[] } = {
   control: ['turns-freely', 'clicks-or-shows'],
   wand: ['guided', 'hand-held'],
   order: ['random', 'as-listed'],
+  protocol: ['each-catch', 'one-pour'],
+  settingsFrom: ['prompts', 'sensor'],
 };
 
 /** A store that fails costs the memory of it, nothing else. */
@@ -54,10 +56,12 @@ function readSetup(store: Store | null): TypedSetup | null {
   if (system !== 'us' && system !== 'metric') return null;
   const begin = blankFields(system);
   const names = Object.keys(begin) as (keyof SetupFields)[];
-  if (!names.every((name) => isFieldText(name, fields[name]))) return null;
+  // A set-up kept before there was such a field has none of it.
+  const of = (name: keyof SetupFields): unknown => fields[name] ?? begin[name];
+  if (!names.every((name) => isFieldText(name, of(name)))) return null;
   return {
     system,
-    fields: Object.fromEntries(names.map((name) => [name, fields[name]])) as unknown as SetupFields,
+    fields: Object.fromEntries(names.map((name) => [name, of(name)])) as unknown as SetupFields,
   };
 }
 

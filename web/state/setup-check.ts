@@ -3,6 +3,7 @@ import type { RigSetup, SweepSetup, TipSetup } from '../contract.ts';
 import { fieldErrors } from '../wording/fields.ts';
 import { plain } from '../wording/number.ts';
 import { JET_KG_PER_KG_PER_S, USABLE_SHARE } from '../../src/planning/room-in-pail.ts';
+import { tooClose } from '../../src/planning/settings-apart.ts';
 import { typedNumber, typedNumbers } from '../wording/typed-number.ts';
 import type { ShownUnit, ShownUnits } from '../wording/units.ts';
 import type { SetupFieldName, SetupFields } from './setup-fields.ts';
@@ -94,7 +95,14 @@ function checkSettings(fields: SetupFields, units: ShownUnits, checker: Checker)
     if (numbers.indexOf(number) !== index)
       return checker.fail('settings', fieldErrors.settingTwice(plain(number)));
   }
-  return numbers.map((number) => pressure.toSI(number));
+  const settings_Pa = numbers.map((number) => pressure.toSI(number));
+  const mustBeTold = fields.protocol === 'one-pour' || fields.settingsFrom === 'sensor';
+  const close = mustBeTold ? tooClose([...settings_Pa].sort((a, b) => a - b)) : null;
+  if (close !== null) {
+    const [low, high] = close.map((setting) => plain(pressure.fromSI(setting)));
+    return checker.fail('settings', fieldErrors.settingsTooClose(`${low!} and ${high!} ${pressure.label}`));
+  }
+  return settings_Pa;
 }
 
 function checkTip(fields: SetupFields, units: ShownUnits, checker: Checker): TipSetup | null {
@@ -211,8 +219,8 @@ export function checkSetup(
           orderSeed,
           targetRelative: target,
           waterTemperature_degC: water,
-          protocol: 'each-catch' as const,
-          settingsFrom: 'prompts' as const,
+          protocol: byHand ? ('each-catch' as const) : fields.protocol,
+          settingsFrom: byHand ? ('prompts' as const) : fields.settingsFrom,
         };
   return { errors: checker.errors, setup, markSpacing_m3: wrong ? null : markSpacing_m3 };
 }

@@ -17,6 +17,8 @@ export interface SetupFields {
   order: 'random' | 'as-listed';
   target: string;
   markSpacing: string;
+  protocol: 'each-catch' | 'one-pour';
+  settingsFrom: 'prompts' | 'sensor';
 }
 
 export type SetupFieldName = keyof SetupFields;
@@ -64,6 +66,8 @@ const common = {
   catches: '3',
   order: 'random',
   target: '0.5',
+  protocol: 'each-catch',
+  settingsFrom: 'prompts',
 } as const;
 
 export function blankFields(system: UnitSystem): SetupFields {

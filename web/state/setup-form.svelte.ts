@@ -70,6 +70,13 @@ export class SetupForm {
     this.fields.target = text;
   }
 
+  /** One pour gives each setting once; catches one at a time are repeated, unless the person chose a number. */
+  setProtocol(protocol: SetupFields['protocol']): void {
+    if (this.fields.catches === usualCatches(this.fields.protocol))
+      this.fields.catches = usualCatches(protocol);
+    this.fields.protocol = protocol;
+  }
+
   /** A control that clicks comes back to the same pressure; the order stays the person's to choose. */
   setControl(control: SetupFields['control']): void {
     this.fields.control = control;
@@ -91,6 +98,11 @@ export class SetupForm {
     this.#system = system;
     this.#turned = { before, after: this.typed };
   }
+}
+
+/** Three timed repeats are common practice, no source; a pour through all settings is one go. */
+function usualCatches(protocol: SetupFields['protocol']): string {
+  return protocol === 'one-pour' ? '1' : '3';
 }
 
 /** Default target, %: 0.5 with a guided wand, 1 hand-held (measurement rule). */

@@ -136,6 +136,11 @@ export const becauseSentences: Readonly<Record<Because, Sentence>> = {
     CATCH_OVER,
     'Begin to spray when you are asked to.',
   ),
+  'below-checked-flow': s(
+    'The flow is below the lowest one the meter was checked at, where nobody knows what it shows.',
+    CATCH_OVER,
+    'Check the meter at a lower flow, or catch on a scale.',
+  ),
   'no-steady-window': s(
     'The flow was never steady long enough.',
     CATCH_OVER,
@@ -154,6 +159,10 @@ export const becauseSentences: Readonly<Record<Because, Sentence>> = {
     'It did not grow as water does.',
     'Nothing was counted.',
     'Shelter the pail from wind and hands.',
+  ),
+  'part-of-one-pour': s(
+    'The water had not stopped: the catch before goes on.',
+    'Both parts are counted as one catch.',
   ),
   'settled-too-low': s('It settled lower than it seemed: not water.', 'Nothing was counted.'),
 
@@ -217,6 +226,66 @@ export const becauseSentences: Readonly<Record<Because, Sentence>> = {
   ),
   'scale-near-limit': s('The scale is near its limit.', 'The catch is kept.', 'Shut off and empty the pail.'),
   'plateaus-do-not-match-plan': s('The steps in the flow do not match the plan.', FIGURE_STANDS),
+  'scale-off': s(
+    'The scale shows something else than what is on it, by more than one of its steps.',
+    FIGURE_STANDS,
+    'Correct it, or leave it and carry the doubt: you decide.',
+  ),
+  'scale-perhaps-tilted': s(
+    'It reads low by so little that it may stand crooked: 3° is 0.14 %, 5° is 0.38 %.',
+    '',
+    'Level it and check again before you correct it.',
+  ),
+  'scale-not-linear': s(
+    'The scale is not straight: one factor does not fit all the loads.',
+    'The factor was kept, with that much more doubt.',
+    'Check it with loads near what a catch weighs.',
+  ),
+  'zero-did-not-return': s(
+    'After the load came off the scale did not come back to its zero.',
+    'Half of the difference is in the ±.',
+    'Does something touch the pan? Check again.',
+  ),
+  'scale-drifted': s(
+    'The scale moved between the check before and the check after.',
+    'The whole difference is in the ±.',
+    'Let it warm up, keep it out of the sun, and measure again if the ± is too wide.',
+  ),
+  'scale-swallows-slow-change': s(
+    'The scale swallows slow change: a slow trickle was not shown in full.',
+    'Catches stand; a drip or a slow leak can’t be told with it.',
+    'Switch its zero tracking off if its menu can.',
+  ),
+  'check-reference-poor': s(
+    'What was put on is not known well enough to say whether the scale is off.',
+    'The check is kept, with its ±.',
+    'Use a heavier or better known weight.',
+  ),
+  'meter-one-flow': s(
+    'The meter was checked at one flow only, so its offset can’t be told.',
+    'One factor can be had; it holds near that flow.',
+    'Catch at two flows or more, the larger at least a third above the smaller.',
+  ),
+  'meter-not-straight': s(
+    'The meter’s pulses do not lie on one straight line with the flow.',
+    'The ± was widened to hold them.',
+    'Look for air in the line, and check again.',
+  ),
+  'meter-above-checked': s(
+    'The flow is more than a tenth above the highest one the meter was checked at.',
+    FIGURE_STANDS,
+    'Check the meter at this flow too.',
+  ),
+  'water-missing': s(
+    'Less water reached the pail than went through the meter.',
+    'Both figures are kept; the flow is that of the pail.',
+    'Spray missed the pail, or there is a leak between meter and pail: aim deeper, look at the joints.',
+  ),
+  'more-water-than-metered': s(
+    'More water reached the pail than the meter counted.',
+    'Both figures are kept; the flow is that of the pail.',
+    'Check scale and meter again.',
+  ),
   simulated: s('Simulated: no real tip was measured.'),
   'stands-apart': s(
     'It stands apart from the other catches.',
@@ -293,6 +362,16 @@ export const becauseSentences: Readonly<Record<Because, Sentence>> = {
     'A pressure setting is none that a small sprayer has.',
     NOTHING_CHANGED,
     'Check the list and its unit; never go above the rating of the weakest part.',
+  ),
+  'settings-too-close': s(
+    'Some settings are too close together to be told apart.',
+    'Every reading and every catch is kept.',
+    'Leave one of two neighbours out, or catch them one at a time, announced.',
+  ),
+  'no-pressure-sensor': s(
+    'This instrument sends no pressure, so it can’t tell which setting is which.',
+    NOTHING_CHANGED,
+    'Choose “told before each catch”, or plug in a board with a pressure sensor.',
   ),
   'settings-repeat': s(
     'The same setting stands in the list twice.',
@@ -371,6 +450,89 @@ export const becauseSentences: Readonly<Record<Because, Sentence>> = {
     'The part that reads the instrument stopped.',
     'Finished catches are kept.',
     'Load the page again; an unfinished sweep waits in the Log.',
+  ),
+  'check-mass-not-positive': s(
+    'A known weight or volume has to be above zero.',
+    NOTHING_CHANGED,
+    'Type what is marked on it.',
+  ),
+  'check-mass-too-big': s(
+    'That is more than this scale bears, or than anybody lifts onto it.',
+    NOTHING_CHANGED,
+    'Check the number and its unit.',
+  ),
+  'check-mass-too-small': s(
+    'That is too little for this scale to tell: its steps alone would be the answer.',
+    NOTHING_CHANGED,
+    'Use something heavier: a hundred steps of the display at least, better the weight of a catch.',
+  ),
+  'check-water-temperature-missing': s(
+    'A volume of water is a weight only if its temperature is known.',
+    NOTHING_CHANGED,
+    'Put a thermometer in it and type what it says.',
+  ),
+  'check-water-out-of-range': s(
+    'Water for a check has to be between 0 and 40 °C: hot water shrinks in the jug while you look.',
+    NOTHING_CHANGED,
+    'Let it stand until it is cool, and read the mark again.',
+  ),
+  'check-reference-unsure': s(
+    'With so wide a ± the known weight tells nothing about the scale.',
+    NOTHING_CHANGED,
+    'Use one that is known to 5 % at worst, 0.1 % to be of much use.',
+  ),
+  'check-scale-absurd': s(
+    'What the scale shows and what was put on are not even near each other.',
+    'The scale was not corrected.',
+    'Was the right weight put on, and is its unit the one you typed?',
+  ),
+  'check-disturbed': s(
+    'The scale was set to zero, switched to another unit or lost in the middle of the check.',
+    'The check was dropped; everything measured before is kept.',
+    'Keep wet gloves off its keys and check again.',
+  ),
+  'check-took-too-long': s(
+    'The scale never came to rest with what was asked for on it.',
+    'The check was dropped; everything measured before is kept.',
+    'Shelter it from wind and hands, and check again.',
+  ),
+  'check-running': s('A check is running.', 'It goes on.', 'End it first.'),
+  'no-check-running': s('No check is running.', NOTHING_CHANGED),
+  'nothing-to-decide': s('There is no check that waits for your word.', NOTHING_CHANGED),
+  'meter-factor-not-positive': s(
+    'The meter gave no pulses for the water, or fewer for more: that is no factor.',
+    'The meter was left as it was.',
+    'Look at its cable and at the direction of the arrow on it.',
+  ),
+  'meter-needs-both': s(
+    'To check the meter both are needed in one catch: pulses from the meter and weight from the scale.',
+    NOTHING_CHANGED,
+    'Run a sweep over two or more settings on a bench board that has both.',
+  ),
+  'clock-too-short': s(
+    'A minute of readings is needed to check the clock.',
+    'The clock was left as it was.',
+    'Leave the bench alone for a minute and check again.',
+  ),
+  'pressure-zero-off': s(
+    'The pressure sensor shows pressure where there should be none.',
+    'The sensor was left as it was.',
+    'Pump off, trigger open, hose empty; if it still shows it, look at its wires and its full scale.',
+  ),
+  'pressure-points-too-close': s(
+    'The known pressure is too near to zero to tell how steep the sensor is.',
+    'The sensor was left as it was.',
+    'Use a pressure above a fifth of its full scale, never above the rating of the weakest part.',
+  ),
+  'pressure-beyond-sensor': s(
+    'That pressure is beyond what the sensor can read.',
+    'The sensor was left as it was.',
+    'Use a lower one.',
+  ),
+  'pressure-gain-absurd': s(
+    'Sensor and gauge do not agree to a fifth: one of them, or its full scale, is not what was told.',
+    'The sensor was left as it was.',
+    'Check the full scale and the unit you typed.',
   ),
 };
 

@@ -9,6 +9,8 @@ export const fieldErrors = {
   settingAbsurd: (limit: string) =>
     `Above ${limit}: no small sprayer goes there. Check the number and the unit.`,
   settingTwice: (setting: string) => `${setting} stands there twice. Catches per setting makes the repeats.`,
+  settingsTooClose: (two: string) =>
+    `${two} are too close to tell apart like this. Leave one out, or shut off between catches.`,
   flowNotPositive: 'A flow has to be above zero. No stamp? Leave it empty.',
   flowAbsurd: (limit: string) => `Above ${limit}: no small sprayer gives that.`,
   ratedHalf: 'Rated flow and rated pressure belong together: give both, or leave both empty.',

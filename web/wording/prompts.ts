@@ -16,6 +16,7 @@ const shutOff: Readonly<Record<ShutOffReason, string>> = {
   'forecast-too-long': 'Shut off. More water would not help enough.',
   paused: 'Paused. Shut off.',
   struck: 'Struck out. Shut off.',
+  'change-not-seen': 'Shut off. No change was seen when the dial was turned.',
 };
 
 const emptyPail = {
@@ -29,10 +30,16 @@ function tooSmall(setting_Pa: number, units: ShownUnits): string {
 }
 
 function setAndSpray(
-  prompt: { readonly setting_Pa: number; readonly turnAwayFirst: boolean; readonly sameAgain: boolean },
+  prompt: {
+    readonly setting_Pa: number;
+    readonly turnAwayFirst: boolean;
+    readonly sameAgain: boolean;
+    readonly about?: true;
+  },
   units: ShownUnits,
 ): string {
   const pressure = pressureText(prompt.setting_Pa, units);
+  if (prompt.about === true) return `Set about ${pressure}. Spray into the pail.`;
   if (prompt.turnAwayFirst) {
     return prompt.sameAgain
       ? `Turn the dial away and back to ${pressure}. Spray into the pail.`
@@ -41,6 +48,14 @@ function setAndSpray(
   return prompt.sameAgain
     ? `Leave the dial at ${pressure}. Spray again.`
     : `Set ${pressure}. Spray into the pail.`;
+}
+
+/** In a running pour: turn the control, the water runs on. */
+function turnNow(prompt: { readonly setting_Pa: number; readonly again: boolean }, units: ShownUnits): string {
+  const pressure = pressureText(prompt.setting_Pa, units);
+  return prompt.again
+    ? `No change heard yet: turn to ${pressure}. Keep spraying.`
+    : `Turn to ${pressure}. Keep spraying.`;
 }
 
 /** The one line of instruction under the number. */
@@ -53,6 +68,8 @@ export function promptLine(prompt: Prompt, units: ShownUnits, secondsLeft: numbe
       const whole = Math.max(1, Math.round(secondsLeft));
       return `Keep spraying. About ${whole} ${whole === 1 ? 'second' : 'seconds'} more.`;
     }
+    case 'turn-while-spraying':
+      return turnNow(prompt, units);
     case 'shut-off':
       return shutOff[prompt.because];
     case 'hold-still':
@@ -86,8 +103,12 @@ export function nextLine(
     case 'set-and-spray':
       return 'Spray until you hear “enough”.';
     case 'keep-spraying':
+      if (next?.kind === 'turn-while-spraying')
+        return `Then turn to ${pressureText(next.setting_Pa, units)}. The water runs on.`;
       if (next?.kind === 'set-and-spray') return `Then shut off, ${thenSetting(next, units)}.`;
       return left <= 1 ? 'Then shut off, and that is all.' : 'Spray until you hear “enough”.';
+    case 'turn-while-spraying':
+      return 'Do not shut off. It hears by itself when the flow is steady again.';
     case 'shut-off':
     case 'hold-still':
       if (pausing) return now.kind === 'shut-off' ? 'Then hands off until the pail has settled.' : '';
@@ -121,6 +142,14 @@ export function captionOf(announcement: Announcement, units: ShownUnits): string
       return setAndSpray(announcement, units);
     case 'start-heard':
       return 'Water heard. Keep spraying.';
+    case 'turn-while-spraying':
+      return turnNow(announcement, units);
+    case 'steady-again':
+      return `Steady. Keep spraying.`;
+    case 'pour-kept':
+      return pourKept(announcement.kept, announcement.missing);
+    case 'pressure-read':
+      return pressureRead(announcement.pressure_Pa, announcement.setting_Pa, units);
     case 'enough':
       return shutOff[announcement.because];
     case 'kept': {
@@ -155,6 +184,20 @@ export function captionOf(announcement: Announcement, units: ShownUnits): string
     case 'done':
       return 'Done. The sweep is finished.';
   }
+}
+
+function pourKept(kept: number, missing: number): string {
+  const told = `Kept: ${kept} ${kept === 1 ? 'setting' : 'settings'}.`;
+  return missing === 0 ? told : `${told} ${missing} will be asked for again.`;
+}
+
+/** What the sensor read, to a figure that a dial can be set to, and which planned setting it counts as. */
+function pressureRead(pressure_Pa: number, setting_Pa: number | null, units: ShownUnits): string {
+  const shown = Number(units.pressure.fromSI(pressure_Pa).toPrecision(3));
+  const read = `Reads ${plain(shown)} ${units.pressure.label}`;
+  return setting_Pa === null
+    ? `${read}: not on the plan. It is kept.`
+    : `${read}: counts as ${pressureText(setting_Pa, units)}.`;
 }
 
 /** As a voice says it: unit signs as words. */

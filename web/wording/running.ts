@@ -16,7 +16,7 @@ export interface BigFigure {
 /** The one number: while water runs the flow so far, while a setting is to be set that setting. */
 export function bigFigure(sweep: SweepView, units: ShownUnits): BigFigure {
   const { running, prompt } = sweep;
-  if (prompt.kind === 'set-and-spray' && running === null)
+  if ((prompt.kind === 'set-and-spray' || prompt.kind === 'turn-while-spraying') && running === null)
     return {
       value: plain(units.pressure.fromSI(prompt.setting_Pa)),
       plusMinus: null,
@@ -49,6 +49,7 @@ function quietFigure(sweep: SweepView, units: ShownUnits): string {
     case 'empty-pail':
       return level_kg === null ? '' : `${loadText(level_kg, units)} ${text.inPail}`;
     case 'set-and-spray':
+    case 'turn-while-spraying':
     case 'keep-spraying':
       return text.none;
     case 'shut-off':
@@ -69,13 +70,15 @@ export function contextLine(sweep: SweepView, units: ShownUnits): string {
   const where =
     settingNow_Pa === null
       ? ''
-      : `Catch ${ordinal} of ${setup.catchesPerSetting} at ${pressureText(settingNow_Pa, units)} · `;
+      : `${setup.protocol === 'one-pour' ? 'Pour' : 'Catch'} ${ordinal} of ${setup.catchesPerSetting} at ${pressureText(settingNow_Pa, units)} · `;
   return `${where}${setup.tip.name} · ${setup.rig.name}`;
 }
 
 /** Announcements that the instruction does not already say. */
 export function saysMore(announcement: Announcement): boolean {
-  return ['kept', 'void', 'not-water', 'struck', 'instrument-back'].includes(announcement.kind);
+  return ['kept', 'pour-kept', 'pressure-read', 'void', 'not-water', 'struck', 'instrument-back'].includes(
+    announcement.kind,
+  );
 }
 
 /** Catches still wanted, the one in hand included. */

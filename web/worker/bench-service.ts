@@ -108,6 +108,7 @@ export class BenchService implements BenchWorker {
       const { source, monitor } = this.#line;
       if (source === null) return refused('instrument-not-open');
       // A port that was lost, or fell silent, has had readings; asking somebody to spray would go unheard.
+      if (setup.settingsFrom === 'sensor' && !readsPressure(source)) return refused('no-pressure-sensor');
       if (!source.simulated && monitor.view.state !== 'reading') return refused('no-readings-yet');
       await this.#sweep?.settled();
       const begun = await beginSweep(setup, source, this.#sweepEnvironment());
@@ -258,6 +259,10 @@ export class BenchService implements BenchWorker {
   #view(): BenchView {
     return { instrument: this.#line.monitor.view, sweep: this.#sweep?.view() ?? null };
   }
+}
+
+function readsPressure({ description }: Source): boolean {
+  return description.kind === 'bench-board' && description.pressureFullScale_Pa !== null;
 }
 
 const defaultSimulated: SimulatedBenchRequest = {

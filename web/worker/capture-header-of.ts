@@ -22,7 +22,9 @@ export function captureHeaderOf(
     ...instrumentFacts(description),
     ...source.headerFacts,
     settingStandardUncertainty_Pa: rig.settingStandardUncertainty_Pa,
-    settingProtocol: rig.control === 'turns-freely' ? 're-set' : 'set-once',
+    // In one pour each setting is set once whatever the knob: its error is in every reading of it and does not average out.
+    settingProtocol:
+      rig.control === 'turns-freely' && setup.protocol === 'each-catch' ? 're-set' : 'set-once',
     wand: rig.wand,
     // What is as always is left out.
     standsOnScale: rig.standsOnScale === 'pail' ? null : rig.standsOnScale,

@@ -5,13 +5,15 @@ import { shownResult } from '../../src/records/shown-result.ts';
 import { columnsFromReadings } from '../../src/records/columns/reading-columns.ts';
 import { packColumns } from '../../src/records/columns/pack-columns.ts';
 import type { Envelope } from '../../src/records/envelope.ts';
-import type { LiveSweep } from '../../src/session/live-sweep.ts';
+import type { Sweep } from '../../src/session/sweep.ts';
 import type { Announcement } from '../../src/session/prompt.ts';
 import type { SweepCommand } from '../../src/session/sweep-command.ts';
 import type { SweepSetup } from '../../src/session/sweep-setup.ts';
 import type { RawLine } from '../../src/signal/lines/line-splitter.ts';
 import type { Reading, StreamEvent } from '../../src/signal/reading.ts';
-import type { SweepView } from '../contract.ts';
+import type { BudgetFacts } from '../../src/analysis/budget/capture-budgets.ts';
+import type { CaptureBudgets, SweepView } from '../contract.ts';
+import { budgetsOf } from './budgets-of.ts';
 import { Ring } from '../../src/signal/streams/ring.ts';
 import { CaptureKeeper } from './capture-keeper.ts';
 import { shiftEvent } from './shift-event.ts';
@@ -25,7 +27,7 @@ const REMEMBERED = 14400;
 const SAME_START_S = 2;
 
 export interface RunningSweepOptions {
-  readonly live: LiveSweep;
+  readonly live: Sweep;
   readonly setup: SweepSetup;
   readonly sweepId: string;
   /** Stream time at which the capture's clock reads zero (negative when a kept sweep goes on). */
@@ -53,6 +55,10 @@ export class RunningSweep {
   readonly #readings = new Ring<Reading>(REMEMBERED);
   #notKept: Because | null;
   #writing: Promise<void> = Promise.resolve();
+  #budgeted: { readonly facts: BudgetFacts | null; readonly budgets: CaptureBudgets | null } = {
+    facts: null,
+    budgets: null,
+  };
   /** Records of this sweep's catches, to be named when one is struck or withdrawn. */
   readonly #kept: { readonly id: string; readonly start_s: number }[];
 
@@ -157,7 +163,7 @@ export class RunningSweep {
     this.#keeper.flush();
   }
 
-  get live(): LiveSweep {
+  get live(): Sweep {
     return this.#o.live;
   }
 
@@ -175,7 +181,21 @@ export class RunningSweep {
       simulated: this.#o.simulated,
       trueNozzleConstant_m3_per_s_per_sqrtPa: done ? this.#o.trueNozzleConstant_m3_per_s_per_sqrtPa : null,
       notKept: this.#notKept,
+      budgets: done ? this.#budgetsNow() : null,
     };
+  }
+
+  /** Those of the analysis as it stands: null for the moment that they take to be made. */
+  #budgetsNow(): CaptureBudgets | null {
+    const facts = this.#o.live.budgetFacts;
+    if (facts === this.#budgeted.facts || facts === null) return this.#budgeted.budgets;
+    const wanted: { readonly facts: BudgetFacts; budgets: CaptureBudgets | null } = { facts, budgets: null };
+    this.#budgeted = wanted;
+    void budgetsOf(facts).then((budgets) => {
+      wanted.budgets = budgets;
+      this.#o.changed();
+    });
+    return null;
   }
 
   /** All that was handed to the store so far has been written or has failed and been told. */

@@ -1,8 +1,9 @@
 import { ok, refused, type Outcome } from '../../src/base/outcome.ts';
 import type { SweepRecord } from '../../src/records/bench-record.ts';
 import { standing } from '../../src/records/standing.ts';
-import { LiveSweep } from '../../src/session/live-sweep.ts';
+import { LiveSweep, type LiveSweepOptions } from '../../src/session/live-sweep.ts';
 import { makeOrder, seededRandom } from '../../src/session/plan.ts';
+import type { Sweep } from '../../src/session/sweep.ts';
 import type { Announcement } from '../../src/session/prompt.ts';
 import type { SweepSetup } from '../../src/session/sweep-setup.ts';
 import { CaptureReader } from '../../src/signal/captures/read.ts';
@@ -46,7 +47,7 @@ export async function beginSweep(
   };
   const kept = await store.add(record);
   await store.pruneRaw(RAW_SWEEPS_KEPT, envelope.id);
-  const live = new LiveSweep({ setup, header, order });
+  const live = await sweepFor({ setup, header, order });
   const stream_s = source.now_s();
   const sweep = new RunningSweep({
     ...environment,
@@ -95,7 +96,7 @@ export async function takeUpSweep(
 
   const kept = { last_s: 0 };
   const reasons = records.value.filter((one) => one.kind === 'strike');
-  const live = new LiveSweep({ setup: record.setup, header: header.value, order: record.order_Pa });
+  const live = await sweepFor({ setup: record.setup, header: header.value, order: record.order_Pa });
   const commands = live.restore((analyser) => {
     const reader = new CaptureReader({
       header: () => undefined,
@@ -104,7 +105,8 @@ export async function takeUpSweep(
         analyser.line(arrival_s, line);
       },
       mark: (at_s, mark) => {
-        kept.last_s = at_s;
+        // A mark may name an earlier moment: a setting that was recognised belongs to the start of its water.
+        kept.last_s = Math.max(kept.last_s, at_s);
         analyser.mark(at_s, mark);
       },
     });
@@ -138,4 +140,11 @@ function realLike(record: SweepRecord, source: Source | null): Outcome<Source> {
   return isSameInstrument(source.description, record.instrument)
     ? ok(source)
     : refused('another-kind-of-instrument');
+}
+
+/** The sweep that goes with how its settings follow each other; the one less often wanted is loaded when it is. */
+async function sweepFor(options: LiveSweepOptions): Promise<Sweep> {
+  if (options.setup.protocol === 'each-catch') return new LiveSweep(options);
+  const { OnePourSweep } = await import('../../src/session/one-pour/one-pour-sweep.ts');
+  return new OnePourSweep(options);
 }

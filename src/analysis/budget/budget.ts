@@ -93,6 +93,18 @@ export interface Budget {
   readonly helps: readonly BudgetHelp[];
 }
 
+/** Of a curve; null where there is none. */
+export interface CurveBudgets {
+  readonly nozzleConstant: Budget | null;
+  /** Measured over rated flow, with the dial's shared offset (rule 11.4 b). */
+  readonly ratioToRated: Budget | null;
+}
+
+/** Beside the documented analysis, not in it: `catches[i]` is of `analysis.catches[i]`, null where there is no flow. */
+export interface CaptureBudgets extends CurveBudgets {
+  readonly catches: readonly (Budget | null)[];
+}
+
 /**
  * A doubt that all catches of a capture share, before it is known how large a flow it falls on.
  * `relative`: what it does to any flow, as a fraction of the flow (one standard uncertainty).

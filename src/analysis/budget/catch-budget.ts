@@ -5,15 +5,16 @@ import { JET_DRIFT_REACH_s } from '../flow/jet-allowance.ts';
 import type { MeterFactor } from '../flow/pulses.ts';
 import type { AnalysedCatch } from '../sweep/analysis.ts';
 import type { Budget, BudgetLine, SharedPart } from './budget.ts';
+import { sharedOfFlow } from './shared-of-flow.ts';
+import type { SharedContext } from './shared-of-flow.ts';
 import { sharedLine, sumLines } from './sum-lines.ts';
 import { catchHelps, handHelps } from './what-would-help.ts';
 import type { HelpFacts } from './what-would-help.ts';
 
 /** What the budget of a catch needs beside its printed figures. */
-export interface CatchBudgetFacts {
+export interface CatchBudgetFacts extends SharedContext {
   readonly volumePerMass_m3_per_kg: number;
   readonly meter: MeterFactor | null;
-  readonly shared: { readonly mass: readonly SharedPart[]; readonly pulses: readonly SharedPart[] };
   /** Water that misses the pail would not be seen: a pail on a scale, and no meter beside it. */
   readonly sprayCanMissUnseen: boolean;
   readonly help: HelpFacts;
@@ -29,10 +30,8 @@ const FLOW_UNIT = 'm³/s';
 export function catchBudget(caught: AnalysedCatch, facts: CatchBudgetFacts): Budget | null {
   const { flow_m3_per_s: flow, flowFrom } = caught;
   if (flow === null || flowFrom === null) return null;
-  const lines =
-    flowFrom === 'mass'
-      ? [...massLines(caught, facts), ...facts.shared.mass.map((part) => sharedLine(part, flow))]
-      : [...pulseLines(caught, flow, facts), ...facts.shared.pulses.map((part) => sharedLine(part, flow))];
+  const own = flowFrom === 'mass' ? massLines(caught, facts) : pulseLines(caught, flow, facts);
+  const lines = [...own, ...sharedOfFlow(facts, flowFrom, flow).map((part) => sharedLine(part, flow))];
   if (flowFrom === 'mass' && facts.sprayCanMissUnseen) lines.push(sprayMissed);
   const budget = sumLines({ result: 'flow', value: flow, unit: FLOW_UNIT }, lines);
   return { ...budget, helps: catchHelps(budget, caught.stop_s - caught.start_s, facts.help) };

@@ -5,7 +5,8 @@ import type { FitPointParts } from '../curve/fit-points.ts';
 import type { NozzleCurve } from '../curve/nozzle-curve.ts';
 import type { RatedComparison } from '../sweep/analysis.ts';
 import type { Budget, BudgetInput, BudgetLine, SharedPart } from './budget.ts';
-import { endless, sharedLine, sumLines } from './sum-lines.ts';
+import { endless } from './shared-degrees.ts';
+import { sharedLine, sumLines } from './sum-lines.ts';
 import { curveHelps, ratioHelps } from './what-would-help.ts';
 import type { HelpFacts } from './what-would-help.ts';
 

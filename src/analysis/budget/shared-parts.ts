@@ -12,21 +12,30 @@ import {
 import type { WaterDensity } from '../flow/water-density.ts';
 import { AIR_DENSITY_KG_PER_M3 } from '../flow/buoyancy.ts';
 import type { SharedPart } from './budget.ts';
+import type { ScaleFactorOfCapture } from './scale-factor.ts';
 
 export interface SharedFacts {
   readonly header: CaptureHeader;
   readonly water: WaterDensity;
+  /** What checks say of the scale. */
+  readonly scale: ScaleFactorOfCapture;
   /** Null for an instrument without a clock. */
   readonly clock: { readonly ratio: number; readonly standardUncertainty: number } | null;
 }
 
-/** What every flow from mass, and every flow from pulses, of one capture shares. */
+/**
+ * What every flow from mass, and every flow from pulses, of one capture shares. What a checked meter adds depends on the flow:
+ * `meterParts`.
+ */
 export function sharedParts(facts: SharedFacts): {
   readonly mass: readonly SharedPart[];
   readonly pulses: readonly SharedPart[];
 } {
   const clocks = clockParts(facts);
-  return { mass: [waterPart(facts), ...buoyancyPart(facts), ...clocks], pulses: clocks };
+  return {
+    mass: [waterPart(facts), ...buoyancyPart(facts), ...facts.scale.parts, ...clocks],
+    pulses: clocks,
+  };
 }
 
 function waterPart({ header, water }: SharedFacts): SharedPart {

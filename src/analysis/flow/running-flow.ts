@@ -73,6 +73,7 @@ export class RunningFlow {
   private decided = false;
   private spent: PooledNoise | null = null;
   private firstLevel_kg: number | null = null;
+  private push_kg: number | null = null;
 
   constructor(private readonly options: RunningFlowOptions) {
     this.last = nothingYet();
@@ -83,6 +84,11 @@ export class RunningFlow {
     if (this.firstLevel_kg === null && Math.abs(time_s - this.options.start_s) <= 0.3)
       this.firstLevel_kg = mass_kg;
     this.readings.push(time_s, mass_kg);
+  }
+
+  /** The jet's push as the last look had it, kg; null before one gave a flow. */
+  get jet_kg(): number | null {
+    return this.push_kg;
   }
 
   /** What this catch's noise is worth to the pool of the sweep, from the last look that gave a flow; null before one did. */
@@ -131,6 +137,7 @@ export class RunningFlow {
             averagedReadings,
             period_s: this.readings.period_s,
           }));
+    this.push_kg = push_kg;
     return {
       flow: line.slope,
       typeA: Math.sqrt(noise.variance / line.sxx),

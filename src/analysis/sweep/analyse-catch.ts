@@ -1,4 +1,5 @@
 import type { Absence, VoidReason, Warning } from '../../base/because.ts';
+import type { CaptureHeader } from '../../signal/captures/header.ts';
 import type { DetectedCatch } from '../../signal/catches/catch-event.ts';
 import { dripAfter } from '../../signal/catches/drip.ts';
 import { idleWander } from '../../signal/catches/idle-wander.ts';
@@ -8,7 +9,9 @@ import {
 } from '../../signal/catches/quantisation-resonance.ts';
 import { relativeOf } from '../budget/budget.ts';
 import type { SharedPart } from '../budget/budget.ts';
-import { sharedDegreesOfFreedom } from '../budget/sum-lines.ts';
+import { sharedOfFlow } from '../budget/shared-of-flow.ts';
+import { sharedDegreesOfFreedom } from '../budget/shared-degrees.ts';
+import { balanceOf } from '../checks/mass-balance.ts';
 import { wholeUncertainty } from '../flow/catch-uncertainty.ts';
 import type { CatchParts } from '../flow/catch-uncertainty.ts';
 import { estimateMassFlow } from '../flow/estimate-mass-flow.ts';
@@ -25,10 +28,17 @@ export const SHORT_CATCH_s = 15;
 /** Drip is looked for up to this long after shut-off. */
 const DRIP_WATCH_s = 30;
 
+/** Two catches at one setting differ by so much: the lowest checked flow is not refused for its own scatter. */
+const BELOW_LOWEST = 0.98;
+/** A straight meter may be carried so far beyond the highest flow of its check; further is flagged. */
+const ABOVE_HIGHEST = 1.1;
+
 /** What one catch's analysis needs of the whole capture. Columns: times ascending, NaN where there is no number. */
 export interface CatchContext {
   readonly time_s: Float64Array;
   readonly mass_kg: Float64Array;
+  /** What the detector listened to where there is no mass: the water that has passed the meter, as if it were weighed. */
+  readonly passed_kg?: Float64Array;
   readonly pulses: Float64Array;
   readonly edge_s: Float64Array;
   readonly pressure_Pa: Float64Array;
@@ -40,8 +50,10 @@ export interface CatchContext {
   readonly step_kg: number | null;
   readonly wand: Wand;
   readonly meter: MeterFactor | null;
-  /** Volume per shown mass: buoyancy over density, m³/kg. */
+  /** Volume per shown mass: scale factor times buoyancy over density, m³/kg. */
   readonly volumePerMass_m3_per_kg: number;
+  /** The capture's header: what checks of the meter say. */
+  readonly about: CaptureHeader;
   /** What all catches share, where the flow comes from mass, and where it comes from pulses. */
   readonly shared: { readonly mass: readonly SharedPart[]; readonly pulses: readonly SharedPart[] };
   readonly disturbed_s: readonly number[];
@@ -100,12 +112,16 @@ function fromMass(caught: DetectedCatch, place: CatchPlace, context: CatchContex
   const ownTypeB_kg_per_s = warnings.has('quantisation-resonance')
     ? quantisationAllowance_kg_per_s(context.step_kg ?? 0, estimate.window.to_s - estimate.window.from_s)
     : 0;
+  const flow = massFlowFields(estimate, { jet_kg_per_s, ownTypeB_kg_per_s }, context);
+  const balance = balanceOf({ start_s, stop_s, ...flow }, context);
+  if (balance?.verdict === 'missing') warnings.add('water-missing');
+  if (balance?.verdict === 'more') warnings.add('more-water-than-metered');
   return {
     ...known,
     ...pressureFields(estimate.window.from_s, estimate.window.to_s, context),
     mass_kg,
     ...(mass_kg === null ? { massBecause: 'not-enough-readings' as const } : {}),
-    ...massFlowFields(estimate, { jet_kg_per_s, ownTypeB_kg_per_s }, context),
+    ...flow,
     ...drip(caught, context),
     struck,
     voidBecause: null,
@@ -138,7 +154,8 @@ export function massFlowFields(
   };
 }
 
-function fromPulses(caught: DetectedCatch, place: CatchPlace, context: CatchContext): AnalysedCatch {
+/** A catch, or a plateau of one, by the meter's pulses. */
+export function fromPulses(caught: DetectedCatch, place: CatchPlace, context: CatchContext): AnalysedCatch {
   const { start_s, stop_s } = caught;
   const known = head(caught, place);
   const { struck } = place;
@@ -149,6 +166,14 @@ function fromPulses(caught: DetectedCatch, place: CatchPlace, context: CatchCont
     return voidCatch(caught, place, 'no-steady-window', caught.warnings);
   }
   const { flow_m3_per_s, standardUncertainty_m3_per_s, degreesOfFreedom } = found.value;
+  const { meterLowestFlow_m3_per_s: lowest = 0, meterHighestFlow_m3_per_s: highest = Infinity } =
+    context.about;
+  if (flow_m3_per_s < lowest * BELOW_LOWEST) {
+    return voidCatch(caught, place, 'below-checked-flow', caught.warnings);
+  }
+  const warnings: Warning[] = stop_s - start_s < SHORT_CATCH_s ? ['short-catch'] : [];
+  if (flow_m3_per_s > highest * ABOVE_HIGHEST) warnings.push('meter-above-checked');
+  const shared = sharedOfFlow(context, 'pulses', flow_m3_per_s);
   return {
     ...known,
     ...pressureFields(start_s + 1, stop_s, context),
@@ -164,15 +189,15 @@ function fromPulses(caught: DetectedCatch, place: CatchPlace, context: CatchCont
         typeADegreesOfFreedom: degreesOfFreedom,
         jetAllowance_m3_per_s: 0,
         ownTypeB_m3_per_s: 0,
-        sharedTypeB_m3_per_s: flow_m3_per_s * relativeOf(context.shared.pulses),
+        sharedTypeB_m3_per_s: flow_m3_per_s * relativeOf(shared),
       },
-      context.shared.pulses,
+      shared,
     ),
     drip_m3_per_s: null,
     dripBecause: 'no-mass',
     struck,
     voidBecause: null,
-    warnings: stop_s - start_s < SHORT_CATCH_s ? ['short-catch'] : [],
+    warnings,
   };
 }
 
@@ -202,7 +227,8 @@ export function pressureFields(
   return { pressure_Pa: null, pressureBecause: hasSensor ? 'not-enough-readings' : 'no-sensor' };
 }
 
-function resonates(estimate: MassFlowEstimate, { step_kg }: CatchContext): boolean {
+/** Whether the display's step hides this fill. */
+export function resonates(estimate: MassFlowEstimate, { step_kg }: CatchContext): boolean {
   if (step_kg === null) return false;
   const noise_kg = Math.sqrt(Math.max(0, estimate.residual_kg ** 2 - step_kg ** 2 / 12));
   return quantisationResonance(estimate.massFlow_kg_per_s, estimate.period_s, step_kg, noise_kg);

@@ -1,17 +1,19 @@
 import type { Absence, Because, Warning } from '../../base/because.ts';
 import { absences } from '../../base/because.ts';
+import { ok } from '../../base/outcome.ts';
+import type { Outcome } from '../../base/outcome.ts';
 import { buildPicture } from '../curve/build-picture.ts';
-import type { Budget, SharedPart } from '../budget/budget.ts';
+import type { SharedPart } from '../budget/budget.ts';
 import { relativeOf } from '../budget/budget.ts';
-import { nozzleConstantBudget, ratedBudget } from '../budget/nozzle-constant-budget.ts';
-import { sharedDegreesOfFreedom } from '../budget/sum-lines.ts';
-import type { HelpFacts } from '../budget/what-would-help.ts';
-import { compareWithRated, sharedOffset_Pa } from '../curve/compare-with-rated.ts';
+import { sharedDegreesOfFreedom } from '../budget/shared-degrees.ts';
+import { compareWithRated } from '../curve/compare-with-rated.ts';
 import type { CurveInput, CurvePoint, SettingProtocol } from '../curve/curve-point.ts';
 import { fitNozzleCurve } from '../curve/nozzle-curve.ts';
+import type { NozzleCurve } from '../curve/nozzle-curve.ts';
 import { ownUncertainty } from '../flow/catch-uncertainty.ts';
 import type { AnalysedCatch, CurvePicture } from './analysis.ts';
 import type { CatchPressure } from './catch-pressure.ts';
+import { recogniseSettings } from './recognise-settings.ts';
 
 /** What a dial is worth if nobody says: 1.5 psi. */
 export const ASSUMED_SETTING_U_Pa = 10342;
@@ -22,45 +24,54 @@ export interface CurveQuestion {
   readonly protocol: SettingProtocol;
   readonly settingStandardUncertainty_Pa: number;
   readonly pressureFullScale_Pa: number | null;
-  /** What a checked sensor is worth; null: the assumption above. */
+  /** From a two-point check of the sensor; null: none was made, and the assumption above holds. */
   readonly pressureStandardUncertainty_Pa?: number | null;
   readonly ratedFlow_m3_per_s: number | null;
   readonly ratedPressure_Pa: number | null;
   /** Why there may be no catch at all, where it is known. */
   readonly noCatchesBecause: Absence;
-  /** Beside the catches: their budgets, what a sensor read in them, and what they share. */
-  readonly budgets?: readonly (Budget | null)[];
+  /** Beside the catches: what a sensor read in them, and what they share. */
   readonly pressures?: readonly (CatchPressure | null)[];
-  readonly help?: HelpFacts;
-  readonly shared?: { readonly mass: readonly SharedPart[]; readonly pulses: readonly SharedPart[] };
+  readonly sharedOf?: (thisCatch: AnalysedCatch) => readonly SharedPart[];
 }
 
 export interface CurveAnswer {
   readonly picture: CurvePicture | null;
   readonly because: Absence | null;
   readonly warnings: readonly Warning[];
-  readonly budgets: CurveBudgets;
+  readonly fitted: FittedCurve | null;
 }
 
-export interface CurveBudgets {
-  readonly nozzleConstant: Budget | null;
-  /** Measured over rated flow, with the dial's shared offset (rule 11.4 b). */
-  readonly ratioToRated: Budget | null;
+/** The fit as its budget needs it. */
+export interface FittedCurve {
+  readonly curve: NozzleCurve;
+  /** Place among the catches of each point that went in. */
+  readonly catches: readonly number[];
+  /** What those catches share. */
+  readonly shared: readonly SharedPart[];
 }
-const noBudgets: CurveBudgets = { nozzleConstant: null, ratioToRated: null };
 
 /** The curve through every catch that has a flow and a setting and was not struck. */
 export function analyseCurve(catches: readonly AnalysedCatch[], question: CurveQuestion): CurveAnswer {
   const good = catches.flatMap((c, index) =>
     !c.struck && c.voidBecause === null && c.flow_m3_per_s !== null ? [{ c, index }] : [],
   );
-  const used = good.filter(({ c }) => c.setting_Pa !== null);
+  const announced = good.filter(({ c }) => c.setting_Pa !== null);
+  const recognised = announced.length === 0 ? byPressure(good, question) : null;
+  if (recognised !== null && !recognised.ok)
+    return {
+      picture: null,
+      because: asAbsence(recognised.because),
+      warnings: [],
+      fitted: null,
+    };
+  const used = recognised?.value ?? announced;
   if (used.length === 0) {
     return {
       picture: null,
       because: good.length === 0 ? question.noCatchesBecause : 'no-settings',
       warnings: [],
-      budgets: noBudgets,
+      fitted: null,
     };
   }
   const seen = used.filter(({ c }) => c.pressure_Pa !== null && c.pressure_Pa > 0).length;
@@ -85,43 +96,44 @@ export function analyseCurve(catches: readonly AnalysedCatch[], question: CurveQ
   const indices = used.map(({ index }) => index);
   const curve = fitNozzleCurve(input);
   if (!curve.ok) {
-    return { picture: null, because: asAbsence(curve.because), warnings, budgets: noBudgets };
+    return { picture: null, because: asAbsence(curve.because), warnings, fitted: null };
   }
   const rated = compareWithRated(curve.value, question);
   const picture = buildPicture(input, curve.value, indices, rated);
-  const help = question.help ?? { wand: 'guided', waterAssumed: false };
-  const nozzleConstant = nozzleConstantBudget(
-    curve.value,
-    indices.map((index) => question.budgets?.[index] ?? null),
-    shared,
-    help,
-  );
   return {
     picture,
     because: null,
     warnings: [...warnings, ...curve.value.warnings],
-    budgets: {
-      nozzleConstant,
-      ratioToRated: ratedBudget(
-        curve.value,
-        nozzleConstant,
-        picture.rated,
-        sharedOffset_Pa(curve.value),
-        help,
-      ),
-    },
+    fitted: { curve: curve.value, catches: indices, shared },
   };
 }
 
-/** The shared parts of the catches that were used; from pulses and from mass they differ: the larger ones stand for all. */
+/** Those of the used catch that shares most: the curve takes the largest, too. */
 function sharedOf(
   used: readonly { readonly c: AnalysedCatch }[],
   question: CurveQuestion,
 ): readonly SharedPart[] {
-  const lists = (['mass', 'pulses'] as const)
-    .filter((from) => used.some(({ c }) => c.flowFrom === from))
-    .map((from) => question.shared?.[from] ?? []);
-  return lists.sort((a, b) => relativeOf(b) - relativeOf(a))[0] ?? [];
+  return used.reduce<readonly SharedPart[]>((largest, { c }) => {
+    const parts = question.sharedOf?.(c) ?? [];
+    return relativeOf(parts) > relativeOf(largest) ? parts : largest;
+  }, []);
+}
+
+interface Good {
+  readonly c: AnalysedCatch;
+  readonly index: number;
+}
+
+/**
+ * Nobody announced a setting, but a sensor read the pressure of every catch: then it says which of them were of one setting. The
+ * analysis goes on printing no setting for them, for none was announced. Null where some catch has no pressure.
+ */
+function byPressure(good: readonly Good[], question: CurveQuestion): Outcome<readonly Good[]> | null {
+  const pressures = good.map(({ c }) => c.pressure_Pa ?? 0);
+  if (good.length === 0 || !pressures.every((pressure) => pressure > 0)) return null;
+  const settings = recogniseSettings(pressures, question.settingStandardUncertainty_Pa);
+  if (!settings.ok) return settings;
+  return ok(good.map(({ c, index }, i) => ({ c: { ...c, setting_Pa: settings.value[i]! }, index })));
 }
 
 /** `pressure`: where the curve stands on measured pressures, what the sensor read in this catch. */

@@ -1,41 +1,119 @@
+import type { VoidReason, Warning } from '../../base/because.ts';
 import type { DetectedCatch } from '../../signal/catches/catch-event.ts';
+import { quantisationAllowance_kg_per_s } from '../../signal/catches/quantisation-resonance.ts';
 import { estimateMassFlow } from '../flow/estimate-mass-flow.ts';
 import { jetAllowance_kg_per_s, jetPush_kg } from '../flow/jet-allowance.ts';
-import { head, massFlowFields, pressureFields, SHORT_CATCH_s, voidCatch } from './analyse-catch.ts';
+import {
+  fromPulses,
+  head,
+  massFlowFields,
+  pressureFields,
+  resonates,
+  SHORT_CATCH_s,
+  voidCatch,
+} from './analyse-catch.ts';
 import type { CatchContext, CatchPlace } from './analyse-catch.ts';
 import type { AnalysedCatch } from './analysis.ts';
+import { assignSettings, joinAnnounced } from './assign-settings.ts';
+import type { AssignedSettings } from './assign-settings.ts';
+import type { PlannedPour } from './marks.ts';
 import { findPlateaus, PLATEAU_BACK_TRIM_s } from './plateaus.ts';
+import { findPressurePlateaus } from './pressure-plateaus.ts';
+
+/** What broke a pour off without touching what had run before: settings that were finished by then stand. */
+const brokenOff: ReadonlySet<VoidReason> = new Set([
+  'lines-lost',
+  'board-restarted',
+  'device-lost',
+  'bytes-lost',
+  'line-error',
+  'buffer-overflow',
+  'readings-stopped',
+  'app-restarted',
+  'lifted-while-filling',
+  'tared-while-filling',
+  'over-range',
+  'stopped-by-person',
+  'capture-ended-while-filling',
+]);
+/** A plateau that ends nearer than this to where the pour was broken off was still in hand. */
+const IN_HAND_s = 1.5;
+
+interface Stretch {
+  readonly start_s: number;
+  readonly stop_s: number;
+}
 
 /**
- * One pour during which the settings of `plan_Pa` were visited in order: one entry a plateau, all with the pour's number. Settings go by
- * order; too few or too many plateaus: setting null for all of them, for nobody can say which one is missing.
+ * One pour during which several settings were visited: one entry a plateau, all with the pour's number; which setting is which says
+ * `assignSettings`. Borders come from the slope of the mass (without a load cell, of the water that passed the meter); where these
+ * don't fit the plan and a sensor's pressure does, from the pressure. Of a pour that was broken off the finished plateaus stand if
+ * their settings were announced as they came; the one in hand is void.
  * A plateau has no mass and no drip of its own. The jet's push is taken from the pour's start edge (the only step there is).
  */
 export function analysePlateaus(
   caught: DetectedCatch,
   pour: number,
-  plan_Pa: readonly number[],
+  plan: PlannedPour,
   struckAt: (start_s: number) => boolean,
   context: CatchContext,
 ): AnalysedCatch[] {
-  const { time_s, mass_kg, averagedReadings } = context;
   const placeOf = (start_s: number, setting_Pa: number | null): CatchPlace => ({
     setting_Pa,
     settingBecause: 'plateaus-do-not-match-plan',
     pour,
     struck: struckAt(start_s),
   });
-  const isUnitUnknown = context.isUnitUnknown(caught.start_s, caught.stop_s);
+  const isUnitUnknown = context.hasMass && context.isUnitUnknown(caught.start_s, caught.stop_s);
   const voided = caught.voidBecause ?? (isUnitUnknown ? 'unit-unknown' : null);
-  if (voided !== null) return [voidCatch(caught, placeOf(caught.start_s, null), voided, caught.warnings)];
-  const plateaus = findPlateaus(time_s, mass_kg, time_s.length, caught.start_s, caught.stop_s);
-  if (plateaus.length === 0) {
-    return [voidCatch(caught, placeOf(caught.start_s, null), 'no-steady-window', caught.warnings)];
-  }
-  const matches = plateaus.length === plan_Pa.length;
-  let push_kg: number | null = null;
+  const isBrokenOff = voided !== null && brokenOff.has(voided) && plan.announced.length > 0;
+  const nothing = (because: VoidReason): AnalysedCatch[] => [
+    voidCatch(caught, placeOf(caught.start_s, null), because, caught.warnings),
+  ];
+  if (voided !== null && !isBrokenOff) return nothing(voided);
+  const { plateaus, assigned } = cut(caught, plan, context);
+  const inHand = isBrokenOff
+    ? plateaus.findIndex(({ stop_s }) => stop_s > caught.stop_s - IN_HAND_s)
+    : plateaus.length;
+  if (plateaus.length === 0 || inHand === 0) return nothing(voided ?? 'no-steady-window');
+  const flowOf = context.hasMass ? plateauByMass(caught, context) : plateauByPulses(caught, context);
   return plateaus.map((plateau, i) => {
-    const place = placeOf(plateau.start_s, matches ? plan_Pa[i]! : null);
+    const place = placeOf(plateau.start_s, assigned.settings_Pa[i]!);
+    if (i === inHand) return voidCatch(plateau, place, voided ?? 'no-steady-window', caught.warnings);
+    const warnings: Warning[] = [...caught.warnings];
+    if (plateau.stop_s - plateau.start_s < SHORT_CATCH_s) warnings.push('short-catch');
+    if (place.setting_Pa === null || assigned.doubtful.has(i)) warnings.push('plateaus-do-not-match-plan');
+    return flowOf(plateau, place, warnings);
+  });
+}
+
+function cut(
+  { start_s, stop_s }: Stretch,
+  plan: PlannedPour,
+  context: CatchContext,
+): { readonly plateaus: readonly Stretch[]; readonly assigned: AssignedSettings } {
+  const { time_s } = context;
+  const column = context.hasMass ? context.mass_kg : (context.passed_kg ?? context.mass_kg);
+  const cutBy = (noise: 'of-all' | 'nearby') => {
+    const found = joinAnnounced(findPlateaus(time_s, column, time_s.length, start_s, stop_s, noise), plan);
+    return { plateaus: found, assigned: assignSettings(found, plan) };
+  };
+  const { plateaus, assigned } = cutBy(plan.announced.length > 0 ? 'nearby' : 'of-all');
+  if (assigned.matches) return { plateaus, assigned };
+  const nearby = cutBy('nearby');
+  if (nearby.assigned.matches) return nearby;
+  if (!context.hasSensor) return { plateaus, assigned };
+  const byPressure = findPressurePlateaus(time_s, context.pressure_Pa, time_s.length, start_s, stop_s);
+  const fits = assignSettings(byPressure, plan);
+  return fits.matches ? { plateaus: byPressure, assigned: fits } : { plateaus, assigned };
+}
+
+type PlateauFlow = (plateau: Stretch, place: CatchPlace, warnings: readonly Warning[]) => AnalysedCatch;
+
+function plateauByMass(caught: DetectedCatch, context: CatchContext): PlateauFlow {
+  const { time_s, mass_kg, averagedReadings, step_kg } = context;
+  let push_kg: number | null = null;
+  return (plateau, place, warnings) => {
     const found = estimateMassFlow(time_s, mass_kg, time_s.length, plateau.start_s, plateau.stop_s, {
       averagedReadings,
       backTrim_s: PLATEAU_BACK_TRIM_s,
@@ -46,21 +124,35 @@ export function analysePlateaus(
     const estimate = found.value;
     push_kg ??= jetPush_kg({ ...estimate, before_kg: caught.before_kg, averagedReadings });
     const jet_kg_per_s = jetAllowance_kg_per_s(push_kg, plateau.stop_s - plateau.start_s, context.wand);
+    const isHidden = resonates(estimate, context);
+    const { from_s, to_s } = estimate.window;
+    const ownTypeB_kg_per_s = isHidden ? quantisationAllowance_kg_per_s(step_kg ?? 0, to_s - from_s) : 0;
     return {
       ...head(plateau, place),
-      ...pressureFields(estimate.window.from_s, estimate.window.to_s, context),
-      mass_kg: null,
-      massBecause: 'plateau-of-a-pour',
-      ...massFlowFields(estimate, { jet_kg_per_s, ownTypeB_kg_per_s: 0 }, context),
-      drip_m3_per_s: null,
-      dripBecause: 'plateau-of-a-pour',
+      ...pressureFields(from_s, to_s, context),
+      ...noMassOfItsOwn,
+      ...massFlowFields(estimate, { jet_kg_per_s, ownTypeB_kg_per_s }, context),
       struck: place.struck,
       voidBecause: null,
       warnings: [
-        ...caught.warnings,
-        ...(plateau.stop_s - plateau.start_s < SHORT_CATCH_s ? (['short-catch'] as const) : []),
-        ...(matches ? [] : (['plateaus-do-not-match-plan'] as const)),
+        ...new Set<Warning>([...warnings, ...(isHidden ? (['quantisation-resonance'] as const) : [])]),
       ],
     };
-  });
+  };
 }
+
+/** The meter's edges keep out of the turns of the control: the trims are those of a catch. */
+function plateauByPulses(caught: DetectedCatch, context: CatchContext): PlateauFlow {
+  return (plateau, place, warnings) => {
+    const seen = fromPulses({ ...caught, ...plateau }, place, context);
+    if (seen.voidBecause !== null) return seen;
+    return { ...seen, ...noMassOfItsOwn, warnings: [...new Set<Warning>([...seen.warnings, ...warnings])] };
+  };
+}
+
+const noMassOfItsOwn = {
+  mass_kg: null,
+  massBecause: 'plateau-of-a-pour',
+  drip_m3_per_s: null,
+  dripBecause: 'plateau-of-a-pour',
+} as const;

@@ -8,7 +8,11 @@ import type { Reading } from '../../signal/reading.ts';
 import { stripFrame } from '../../signal/lines/frame.ts';
 import { createDecoder } from '../../signal/streams/decoder.ts';
 import type { LineDecoder } from '../../signal/streams/decoder.ts';
+import { isScaleChecked, scaleFactorOf, type LaterScaleCheck } from '../budget/scale-factor.ts';
+import type { BudgetFacts } from '../budget/capture-budgets.ts';
 import { sharedParts } from '../budget/shared-parts.ts';
+import type { MeterPoint } from '../checks/meter-check.ts';
+import { meterPointsOf } from '../checks/meter-points.ts';
 import { AIR_DENSITY_KG_PER_M3, buoyancyFactor } from '../flow/buoyancy.ts';
 import { firstAtOrAfter } from '../flow/steady-window.ts';
 import { catchWater } from '../flow/warm-water.ts';
@@ -20,11 +24,10 @@ import { BareReadings } from './bare-readings.ts';
 import { CaptureColumns } from './capture-columns.ts';
 import type { Break } from './capture-columns.ts';
 import { captureCurve } from './capture-curve.ts';
-import type { CaptureBudgets } from './capture-curve.ts';
 import { detectCatches } from './detect-catches.ts';
 import type { Detected } from './detect-catches.ts';
 import { findingBecause } from './finding.ts';
-import { planAt, settingAt, struckCatches } from './marks.ts';
+import { planAt, plannedPour, settingAt, struckCatches } from './marks.ts';
 import type { TimedMark } from './marks.ts';
 import { clockFields, mapClock } from './map-clock.ts';
 import type { MappedClock } from './map-clock.ts';
@@ -40,8 +43,11 @@ export interface AnalysedCapture {
   readonly analysis: Analysis;
   readonly picture: CurvePicture | null;
   readonly pictureBecause: Absence | null;
-  readonly budgets: CaptureBudgets;
+  /** For `captureBudgets`, where somebody asks what a ± is made of. */
+  readonly budgetFacts: BudgetFacts;
   readonly readings: { readonly time_s: Float64Array; readonly mass_kg: Float64Array };
+  /** What a meter check takes from this capture: catches that were weighed and metered. */
+  readonly meterPoints: readonly MeterPoint[];
 }
 
 /**
@@ -76,9 +82,7 @@ export class CaptureAnalyser implements CaptureSink {
     if (header.settingStandardUncertainty_Pa === undefined) this.warned.add('setting-uncertainty-assumed');
     if (header.averagedReadings === undefined && header.instrument === 'scale')
       this.warned.add('averaging-unknown');
-    if (header.scaleFactorFrom === undefined || header.scaleFactorFrom === 'maker') {
-      this.warned.add('scale-not-checked');
-    }
+    if (!isScaleChecked(header)) this.warned.add('scale-not-checked');
   }
 
   line(arrival_s: number, line: string): void {
@@ -129,6 +133,7 @@ export class CaptureAnalyser implements CaptureSink {
       }
     } else if (mark.kind === 'unknown') this.warned.add('unknown-mark');
     else {
+      if (mark.kind === 'scale-check') this.warned.delete('scale-not-checked');
       this.marks.push({ at_s, mark });
       // A file put together by hand may have them out of order: what counts is when, not where it stands.
       this.marks.sort((a, b) => a.at_s - b.at_s);
@@ -139,11 +144,11 @@ export class CaptureAnalyser implements CaptureSink {
   finish(file: string, summary: CaptureSummary | null = null): AnalysedCapture {
     const about = this.about;
     if (about === null || this.decoder === null) throw new RangeError('nothing is known of this capture');
-    const clock = mapClock(this.columns, about.instrument);
+    const clock = mapClock(this.columns, about);
     const time_s = clock.time_s;
     const { context, detected, warnings } = this.listen(about, clock);
     const catches = this.catchesOf(detected, context);
-    const { curve, budgets } = captureCurve(catches, about, context, {
+    const { curve, budgetFacts } = captureCurve(catches, about, context, {
       noCatchesBecause: this.bare.areAll(this.columns.count) ? 'unit-missing' : 'no-catches',
     });
     const linesRefused = this.decoder.linesRefused + (summary?.malformedLines ?? 0);
@@ -176,8 +181,9 @@ export class CaptureAnalyser implements CaptureSink {
       analysis,
       picture: curve.picture,
       pictureBecause: curve.because,
-      budgets,
+      budgetFacts,
       readings: { time_s, mass_kg: context.mass_kg },
+      meterPoints: context.hasMass ? meterPointsOf(catches, context) : [],
     };
   }
 
@@ -200,6 +206,8 @@ export class CaptureAnalyser implements CaptureSink {
     const averagedReadings = about.averagedReadings ?? null;
     const warnings: Warning[] = [];
     const water = catchWater(about.waterTemperature_degC ?? null);
+    const scale = scaleFactorOf(about, this.scaleChecks(), water.density_kg_per_m3);
+    if (scale.drifted) warnings.push('scale-drifted');
     if (water.warm) warnings.push('water-warm');
     if (!clock.checked) warnings.push('clock-not-checked');
     if (tooSlow(time_s)) warnings.push('readings-too-slow');
@@ -218,6 +226,7 @@ export class CaptureAnalyser implements CaptureSink {
       ? outOfPulses(time_s, pulses, edge_s, meter)
       : { mass_kg, step_kg: columns.step_kg };
     const detected = detectCatches(time_s, listened.mass_kg, this.breaks(time_s), {
+      mayBend: (start_s) => planAt(this.marks, start_s) !== null,
       step_kg: listened.step_kg,
       averagedReadings: fromPulses ? 1 : averagedReadings,
     });
@@ -230,6 +239,7 @@ export class CaptureAnalyser implements CaptureSink {
       context: {
         time_s,
         mass_kg,
+        passed_kg: listened.mass_kg,
         pulses,
         edge_s,
         pressure_Pa: pressureColumn(supply, about),
@@ -245,10 +255,12 @@ export class CaptureAnalyser implements CaptureSink {
         step_kg: columns.step_kg,
         wand: about.wand ?? 'hand-held',
         meter,
-        volumePerMass_m3_per_kg: buoyancy / water.density_kg_per_m3,
+        volumePerMass_m3_per_kg: (scale.applied * buoyancy) / water.density_kg_per_m3,
+        about,
         shared: sharedParts({
           header: about,
           water,
+          scale,
           clock:
             clock.ratio === null || clock.ratioStandardUncertainty === null
               ? null
@@ -257,6 +269,12 @@ export class CaptureAnalyser implements CaptureSink {
         disturbed_s: detected.disturbed_s,
       },
     };
+  }
+
+  private scaleChecks(): readonly LaterScaleCheck[] {
+    return this.marks.flatMap(({ mark }) =>
+      mark.kind === 'scale-check' ? [{ ...mark, corrects: mark.corrects === true }] : [],
+    );
   }
 
   private breaks(time_s: Float64Array): readonly Break[] {
@@ -275,8 +293,8 @@ export class CaptureAnalyser implements CaptureSink {
     );
     return detected.catches.flatMap((caught, i) => {
       const pour = i + 1;
-      const plan = planAt(this.marks, caught.start_s);
-      if (plan !== null && context.hasMass) {
+      const plan = plannedPour(this.marks, caught.start_s, caught.stop_s);
+      if (plan !== null) {
         const struckAt = (start_s: number): boolean => struckCatches(this.marks, [start_s])[0] ?? false;
         return analysePlateaus(caught, pour, plan, struckAt, context);
       }

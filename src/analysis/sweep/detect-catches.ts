@@ -1,5 +1,6 @@
 import type { WithdrawnReason } from '../../base/because.ts';
 import { createCatchDetector } from '../../signal/catches/catch-detector.ts';
+import type { CatchDetectorOptions } from '../../signal/catches/catch-detector.ts';
 import type { CatchEvent, DetectedCatch } from '../../signal/catches/catch-event.ts';
 import type { Break } from './capture-columns.ts';
 
@@ -16,7 +17,7 @@ export function detectCatches(
   time_s: ArrayLike<number>,
   mass_kg: ArrayLike<number>,
   breaks: readonly Break[],
-  options: { readonly step_kg: number | null; readonly averagedReadings: number | null },
+  options: CatchDetectorOptions,
 ): Detected {
   const detector = createCatchDetector(options);
   const catches: DetectedCatch[] = [];
@@ -35,7 +36,9 @@ export function detectCatches(
         case 'retracted': {
           const index = catches.findLastIndex((caught) => caught.start_s === event.start_s);
           if (index >= 0) catches.splice(index, 1);
-          withdrawn.push({ start_s: event.start_s, because: event.because });
+          // A part of a catch that goes on is no pour of its own.
+          if (event.because !== 'part-of-one-pour')
+            withdrawn.push({ start_s: event.start_s, because: event.because });
           break;
         }
         case 'maybe':

@@ -1,3 +1,4 @@
+import type { CaptureHeader } from '../../signal/captures/header.ts';
 import { mapBoardClock } from '../../signal/streams/board-clock.ts';
 import { reconstructScaleClock } from '../../signal/streams/scale-clock.ts';
 import type { CaptureColumns } from './capture-columns.ts';
@@ -13,7 +14,10 @@ export interface MappedClock {
 }
 
 /** The axis on which catches are found and flows computed: a board's clock mapped, a scale's rebuilt from arrival. */
-export function mapClock(columns: CaptureColumns, instrument: 'scale' | 'bench-board'): MappedClock {
+export function mapClock(
+  columns: CaptureColumns,
+  { instrument, clockRatio, clockRatioStandardUncertainty }: CaptureHeader,
+): MappedClock {
   const arrival_s = columns.column('arrival_s');
   if (instrument === 'scale') {
     const { time_s } = reconstructScaleClock(arrival_s);
@@ -23,6 +27,9 @@ export function mapClock(columns: CaptureColumns, instrument: 'scale' | 'bench-b
     columns.column('device_s'),
     arrival_s,
     columns.clockStarts,
+    clockRatio === undefined || clockRatioStandardUncertainty === undefined
+      ? null
+      : { ratio: clockRatio, standardUncertainty: clockRatioStandardUncertainty },
   );
   return { time_s: neverBack(time_s), ratio, ratioStandardUncertainty, checked };
 }

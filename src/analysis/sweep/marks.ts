@@ -47,3 +47,26 @@ export function planAt(marks: readonly TimedMark[], start_s: number): readonly n
   }
   return plan;
 }
+
+/** What is known of the settings of one pour that was to visit several. */
+export interface PlannedPour {
+  readonly settings_Pa: readonly number[];
+  /** Settings announced while it ran, ascending; none in a capture that only gives the plan. */
+  readonly announced: readonly { readonly at_s: number; readonly setting_Pa: number }[];
+}
+
+/** The plan that holds for water from `start_s` to `stop_s`, with what was announced meanwhile; null without a plan. */
+export function plannedPour(
+  marks: readonly TimedMark[],
+  start_s: number,
+  stop_s: number,
+): PlannedPour | null {
+  const settings_Pa = planAt(marks, start_s);
+  if (settings_Pa === null) return null;
+  const announced = marks.flatMap(({ at_s, mark }) =>
+    mark.kind === 'setting' && at_s > start_s + SETTING_GRACE_s && at_s < stop_s
+      ? [{ at_s, setting_Pa: mark.pressure_Pa }]
+      : [],
+  );
+  return { settings_Pa, announced };
+}

@@ -50,6 +50,7 @@ export const headerKeys: Readonly<Record<KnownKey, KeyRule>> = {
   meterCorrelation: { kind: 'number', min: -1, max: 1 },
   meterReferenceRelativeStandardUncertainty: { kind: 'number', min: 0, max: 1 },
   meterLowestFlow_m3_per_s: { kind: 'number', min: 0, max: 1 },
+  meterHighestFlow_m3_per_s: { kind: 'number', min: 0, max: 1 },
   clockRatio: { kind: 'number', min: 0.8, max: 1.25 },
   clockRatioStandardUncertainty: { kind: 'number', min: 0, max: 1 },
   pressureZero_Pa: { kind: 'number', min: -1e7, max: 1e7 },

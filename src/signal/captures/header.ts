@@ -63,6 +63,8 @@ export interface CaptureHeader {
   readonly meterReferenceRelativeStandardUncertainty?: number;
   /** Below it the meter was not checked and gives no flow. */
   readonly meterLowestFlow_m3_per_s?: number;
+  /** More than a tenth above it a flow from the meter is flagged. */
+  readonly meterHighestFlow_m3_per_s?: number;
   /** Arrival seconds in one device second, from a check made before; used where the capture itself is too short for one. */
   readonly clockRatio?: number;
   readonly clockRatioStandardUncertainty?: number;

@@ -11,11 +11,15 @@ export type CaptureMark =
   | { readonly kind: 'undo-struck'; readonly start_s: number }
   | { readonly kind: 'gap'; readonly reason: GapReason }
   | { readonly kind: 'note'; readonly text: string }
-  /** A check of the scale during or after the sweep: true over shown mass as found, and what that is worth. */
+  /**
+   * A check of the scale during or after the sweep: true over shown mass as found (in terms of mass pieces: a factor from a volume of
+   * water, less the air's buoyancy), and what that is worth. `corrects`: the person wants it applied; it is where none was made before.
+   */
   | {
       readonly kind: 'scale-check';
       readonly factor: number;
       readonly relativeStandardUncertainty: number;
+      readonly corrects?: true;
     }
   /** Kept as it stands (without the `!`) and reported; also a known word with values that can't be meant. */
   | { readonly kind: 'unknown'; readonly text: string };
@@ -39,7 +43,7 @@ export function markText(mark: CaptureMark): string {
     case 'note':
       return `!note ${escapeNote(mark.text)}`;
     case 'scale-check':
-      return `!scale-check ${mark.factor} ${mark.relativeStandardUncertainty}`;
+      return `!scale-check ${mark.factor} ${mark.relativeStandardUncertainty}${mark.corrects === true ? ' corrects' : ''}`;
     case 'unknown':
       return `!${mark.text.replaceAll(/[\r\n]/g, ' ')}`;
   }
@@ -76,17 +80,18 @@ export function parseMark(text: string): CaptureMark {
     case 'note':
       return { kind: 'note', text: unescapeNote(rest) };
     case 'scale-check': {
-      const [factor = null, relativeStandardUncertainty = null, ...more] = rest
-        .trim()
-        .split(/ +/)
-        .map(plainNumber);
+      const fields = rest.trim().split(/ +/);
+      const corrects = fields.at(-1) === 'corrects';
+      const [factor = null, relativeStandardUncertainty = null, ...more] = (
+        corrects ? fields.slice(0, -1) : fields
+      ).map(plainNumber);
       const isMeant =
         factor !== null &&
         factor > 0 &&
         relativeStandardUncertainty !== null &&
         relativeStandardUncertainty >= 0;
       return isMeant && more.length === 0
-        ? { kind: 'scale-check', factor, relativeStandardUncertainty }
+        ? { kind: 'scale-check', factor, relativeStandardUncertainty, ...(corrects ? { corrects } : {}) }
         : unknown;
     }
     default:

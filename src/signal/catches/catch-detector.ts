@@ -1,12 +1,14 @@
 import type { GapReason, VoidReason } from '../../base/because.ts';
+import { createBeatSmoother } from './beat-smoother.ts';
 import type { CatchEvent, CatchListener } from './catch-event.ts';
 import { conclude } from './conclude.ts';
 import { createAwayWatch, lastBlockBeforeFall } from './lift.ts';
 import { limits } from './limits.ts';
-import { heldOnTheLine, Listening, tail, toQuiet } from './listening.ts';
+import { heldOnTheLine, Listening, restAt, tail, toQuiet } from './listening.ts';
 import { again } from './rises-again.ts';
 import type { RunningFill } from './running-fill.ts';
 import { stoppedBefore } from './stopped-before.ts';
+import { createTurnedDetector, type HandledListener } from './turned-detector.ts';
 import { whenFilling } from './when-filling.ts';
 import { whenMaybe } from './when-maybe.ts';
 import { whenAway, whenQuiet } from './when-quiet.ts';
@@ -17,6 +19,12 @@ export interface CatchDetectorOptions {
   readonly step_kg?: number | null;
   /** Length of the scale's own moving average, in readings, if known. */
   readonly averagedReadings: number | null;
+  /** Water that began then may change its flow while it runs (a pour through several settings): a bend is not held against it. */
+  readonly mayBend?: (start_s: number) => boolean;
+  /** The sprayer stands on the scale: what is heard is the mass lost, and every mass in the events is minus the one shown. */
+  readonly turned?: boolean;
+  /** A pump worked by hand: the beat it is worked to. */
+  readonly strokePeriod_s?: number | null;
 }
 
 /**
@@ -25,17 +33,20 @@ export interface CatchDetectorOptions {
  * A reading that is not finite counts as none; one that is not later than the last is left out. Never throws.
  */
 export function createCatchDetector(options: CatchDetectorOptions): CatchListener {
-  return new CatchDetector(options);
+  const { strokePeriod_s: beat_s = null } = options;
+  const usual = new CatchDetector(options);
+  const detector = beat_s === null ? usual : createBeatSmoother(usual, beat_s);
+  return options.turned === true ? createTurnedDetector(detector) : detector;
 }
 
 /** A gap in which nothing but a line or two went missing; whether it was short is known at the next reading. */
 const maybeShort: ReadonlySet<GapReason> = new Set(['lines-lost', 'bytes-lost', 'line-error']);
 
-class CatchDetector implements CatchListener {
+class CatchDetector implements HandledListener {
   private readonly s: Listening;
 
   constructor(options: CatchDetectorOptions) {
-    this.s = new Listening(options.step_kg ?? null, options.averagedReadings);
+    this.s = new Listening(options.step_kg ?? null, options.averagedReadings, options.mayBend);
   }
 
   get state(): CatchListener['state'] {
@@ -105,6 +116,22 @@ class CatchDetector implements CatchListener {
     return this.s.events;
   }
 
+  handled(at_s: number, before_s: number): CatchEvent[] {
+    this.s.events = [];
+    if (this.s.fill !== null) this.endAt(at_s, this.s.fill, before_s, 'lifted-while-filling');
+    else if (this.state === 'maybe') this.s.events.push({ kind: 'maybe-not', at_s });
+    this.s.events.push({ kind: 'lifted', at_s });
+    this.startAnew();
+    toQuiet(this.s);
+    this.s.mustRest = true;
+    return this.s.events;
+  }
+
+  standsAgain(at_s: number, level_kg: number): void {
+    restAt(this.s, at_s, level_kg);
+    this.s.mustRest = this.s.neverRested = false;
+  }
+
   end(at_s: number): CatchEvent[] {
     this.s.events = [];
     this.breakOff(at_s, 'capture-ended-while-filling');
@@ -163,7 +190,7 @@ class CatchDetector implements CatchListener {
     conclude(this.s, at_s, fill.stop_s ?? until_s, null, because, until_s);
   }
 
-  private endAtTare(at_s: number, fill: RunningFill, before_s: number): void {
+  private endAt(at_s: number, fill: RunningFill, before_s: number, because: VoidReason): void {
     const seen = stoppedBefore(this.s, fill, before_s);
     if (seen !== null) {
       if (this.s.state === 'filling') this.s.events.push({ kind: 'settling', at_s, stop_s: seen.stop_s });
@@ -171,28 +198,32 @@ class CatchDetector implements CatchListener {
       return;
     }
     fill.stop_s ??= Math.max(before_s, fill.start_s);
-    conclude(this.s, at_s, fill.stop_s, null, 'tared-while-filling', before_s);
+    conclude(this.s, at_s, fill.stop_s, null, because, before_s);
   }
 
   private tareSeen(at_s: number, before_s: number): void {
     if (this.s.fill !== null) {
-      this.endAtTare(at_s, this.s.fill, before_s);
+      this.endAt(at_s, this.s.fill, before_s, 'tared-while-filling');
     } else if (this.state === 'maybe') this.s.events.push({ kind: 'maybe-not', at_s });
     this.s.events.push({ kind: 'tared', at_s });
-    this.s.neverRested = false;
-    this.s.empty_kg = null;
     const wasAway = this.s.state === 'away';
-    this.s.watch.restart();
-    this.s.tares.clear();
-    this.s.rests.clear();
-    this.s.closed = null;
-    this.s.level_kg = null;
+    this.startAnew();
     if (wasAway) {
       this.s.away = createAwayWatch(limits, 0);
       return;
     }
     toQuiet(this.s);
     this.s.mustRest = true;
+  }
+
+  private startAnew(): void {
+    this.s.neverRested = false;
+    this.s.empty_kg = null;
+    this.s.watch.restart();
+    this.s.tares.clear();
+    this.s.rests.clear();
+    this.s.closed = null;
+    this.s.level_kg = null;
   }
 
   private lookForFreeze(time_s: number, mass_kg: number): void {

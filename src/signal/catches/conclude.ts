@@ -43,7 +43,7 @@ export function conclude(
   const verdict = classifyPour({
     lasted_s,
     flow_kg_per_s,
-    crooked_kg: steady?.crooked_kg ?? 0,
+    crooked_kg: s.mayBend?.(fill.start_s) === true ? 0 : (steady?.crooked_kg ?? 0),
     rise_kg,
     endsOnSeenLevel: s.rests.seenAbove(settled_kg ?? NaN, fill.before_kg, watch.levelTolerance_kg(2, 0.003)),
     frozenFor_s: fill.frozenFor_s,
@@ -59,7 +59,7 @@ export function conclude(
   const seen = fill.startUnseen ? 'running-at-the-start' : verdict.voidBecause;
   const because = froze ? 'display-frozen' : seen;
   closeAs(s, at_s, fill, stop_s, settled_kg, because, seenUntil_s);
-  s.closed = { start_s: fill.start_s, before_kg: fill.before_kg, rise_kg, at_s };
+  s.closed = { start_s: fill.start_s, stop_s, before_kg: fill.before_kg, rise_kg, at_s, line: fill.lineBefore };
 }
 
 function closeAs(

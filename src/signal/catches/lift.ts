@@ -36,8 +36,11 @@ export function createAwayWatch(
     readonly replacedSteady_s: number;
     readonly replacedAtLast_s: number;
     readonly awayRings_s: number;
+    readonly neverLifted_s: number;
   },
   emptyAtFirst_kg: number,
+  /** Level before the lift, if it was known. */
+  before_kg: number | null = null,
 ): AwayWatch {
   let empty_kg = emptyAtFirst_kg;
   let up_s: number | null = null;
@@ -48,6 +51,10 @@ export function createAwayWatch(
       return empty_kg;
     },
     push(watch, time_s, mass_kg) {
+      if (before_kg !== null && standsAt(watch, before_kg, time_s, rules.neverLifted_s)) {
+        watch.cleanFrom_s = time_s - rules.neverLifted_s;
+        return { level_kg: before_kg, rising: null };
+      }
       const range_kg = watch.range_kg(time_s, rules.replacedSteady_s);
       const still = range_kg !== null && range_kg <= watch.levelTolerance_kg(4, 0.008);
       if (mass_kg < empty_kg + rules.replaced_kg) {
@@ -74,6 +81,14 @@ export function createAwayWatch(
       return { level_kg, rising: null };
     },
   };
+}
+
+function standsAt(watch: Watch, level_kg: number, now_s: number, lasting_s: number): boolean {
+  const { masses_kg, times_s, indexAt } = watch.history;
+  const from = indexAt(now_s - lasting_s);
+  if (from === 0 || times_s.length - from < 3) return false;
+  const tolerance_kg = watch.levelTolerance_kg(2, 0.004);
+  return masses_kg.slice(from).every((mass_kg) => Math.abs(mass_kg - level_kg) <= tolerance_kg);
 }
 
 /** A straight climb of some seconds from the platform's level: neither a pail that is put down nor a hand. */

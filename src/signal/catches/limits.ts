@@ -8,7 +8,14 @@ export const limits = {
   /** Start: slope above the larger of 2 g/s and five idle standard deviations, held. */
   leastFlow_kg_per_s: 0.002,
   idleSds: 5,
+  /** Wind: above this threshold the slope looks back twice as long, up to four times; below the other it returns. */
+  windyAbove_kg_per_s: 0.006,
+  calmBelow_kg_per_s: 0.0025,
+  mostPatience: 4,
   armHold_s: 0.6,
+  /** Steeper than most water: rather a push, so wait a little longer, s. */
+  pushLike_kg_per_s: 0.08,
+  armHoldPushLike_s: 1,
   disarmHold_s: 0.4,
   /** Sure after this long since the back-dated start, on the slope of the last 1.5 s and a real rise. */
   confirmAfter_s: 2.7,
@@ -27,6 +34,14 @@ export const limits = {
   againAtMost: 1.65,
   againWithin_s: 2,
   riseHold_s: 0.4,
+  /** Water that began again sooner than this after the stop, as it turns out, never was off. */
+  joinedWithin_s: 0.8,
+  /** Or within this, if it is as much water as if it had run on (s), at the same pace (share). */
+  joinedLooksBack_s: 2.3,
+  joinedMissing_s: 0.8,
+  joinedPace: 0.3,
+  /** More water than this missing, s: it was off, whatever the edges say. */
+  apartMissing_s: 1.8,
   /** So much worse must "it ran all the time" fit before water was off; and nearer than this is worth a wait. */
   offEvidence: 30,
   offUnsure: 25,
@@ -49,6 +64,10 @@ export const limits = {
   lift_kg: 0.03,
   liftHold_s: 0.5,
   liftLooksBack_s: 2.5,
+  /** So much of what stood there may still press on the platform when the pail is off it. */
+  liftedShare: 0.12,
+  /** Back on the level from before the lift for so long: it was only a knock upwards. */
+  neverLifted_s: 0.4,
   replaced_kg: 0.04,
   replacedSteady_s: 1.2,
   replacedAtLast_s: 3,

@@ -6,7 +6,7 @@ import { createKnockWatch } from './knock.ts';
 import { createAwayWatch, type AwayWatch } from './lift.ts';
 import { limits } from './limits.ts';
 import { createRestLevels } from './rest-levels.ts';
-import { steadyPart, type RunningFill } from './running-fill.ts';
+import { steadyPart, type Line, type RunningFill } from './running-fill.ts';
 import { Watch } from './watch.ts';
 
 /** What the detector remembers between two readings; the states are functions over it. */
@@ -49,6 +49,7 @@ export class Listening {
   constructor(
     step_kg: number | null,
     private readonly averagedReadings: number | null,
+    readonly mayBend?: (start_s: number) => boolean,
   ) {
     this.watch = new Watch(step_kg ?? 0);
   }
@@ -62,9 +63,12 @@ export class Listening {
 /** A catch that was closed a short while ago and may still fall back. */
 export interface ClosedPour {
   readonly start_s: number;
+  readonly stop_s: number;
   readonly before_kg: number;
   readonly rise_kg: number;
   readonly at_s: number;
+  /** The line it ran on before its stop, if there was enough of it. */
+  readonly line: Line | null;
 }
 
 /** Level after a stop, from what was seen of it; null when that is too little to mean anything. */
@@ -106,17 +110,23 @@ export function goAway(s: Listening, now: number, mass_kg: number): void {
   s.neverRested = false;
   toQuiet(s);
   s.state = 'away';
-  s.away = createAwayWatch(limits, mass_kg);
+  s.away = createAwayWatch(limits, mass_kg, s.level_kg);
   s.level_kg = null;
   s.closed = null;
   s.rests.clear();
 }
 
-/** With the pail gone nothing is left of it: well below every level it has had, nearer to the empty platform if that is known. */
+/**
+ * With the pail gone nothing is left of it: well below every level it has had, and near the empty platform if that is known. A hand
+ * that leaned on the pail since it was put down leaves much less when it goes, but not so little.
+ */
 export function liftedBelow_kg(s: Listening, level_kg: number): number {
   const lowest_kg = Math.min(level_kg, s.rests.lowest_kg);
   const least_kg = lowest_kg - limits.lift_kg;
   return s.empty_kg === null || s.empty_kg >= least_kg
     ? least_kg
-    : Math.min(least_kg, (lowest_kg + s.empty_kg) / 2);
+    : Math.min(
+        least_kg,
+        s.empty_kg + Math.max(limits.lift_kg, limits.liftedShare * (lowest_kg - s.empty_kg)),
+      );
 }

@@ -13,6 +13,8 @@ export class Watch {
   slopeKnown = false;
   /** Readings before this time belong to another life of the pail (lift, tare, gap) and are not looked at. */
   cleanFrom_s = -Infinity;
+  /** How many times longer than usual the slope looks back: 1, in a wind 2 or 4. */
+  patience = 1;
   private averager = createBlockAverager();
   private readonly idle = createIdleNoise();
   private readonly finder = createStepFinder();
@@ -33,9 +35,12 @@ export class Watch {
 
   get window_s(): number {
     const coarse_s = limits.windowPerStep_s_per_kg * Math.max(0, this.step_kg - 0.001);
-    return Math.max(
-      Math.min(limits.windowMost_s, limits.window_s + coarse_s),
-      (limits.windowLeastReadings - 0.5) * this.period_s,
+    return (
+      this.patience *
+      Math.max(
+        Math.min(limits.windowMost_s, limits.window_s + coarse_s),
+        (limits.windowLeastReadings - 0.5) * this.period_s,
+      )
     );
   }
 
@@ -68,8 +73,19 @@ export class Watch {
     return block;
   }
 
+  /** One idle slope. In a wind the slope is taken over two, then four times as long: slower to hear, but it hears. */
   noteIdle(): void {
-    this.idle.push(this.slope_kg_per_s);
+    if (!this.idle.push(this.slope_kg_per_s) || !this.idle.isFull) return;
+    const threshold_kg_per_s = limits.idleSds * this.idle.slopeSd_kg_per_s;
+    if (threshold_kg_per_s > limits.windyAbove_kg_per_s && this.patience < limits.mostPatience)
+      this.bePatient(2);
+    else if (threshold_kg_per_s < limits.calmBelow_kg_per_s && this.patience > 1) this.bePatient(0.5);
+  }
+
+  private bePatient(times: number): void {
+    this.patience *= times;
+    // White noise over twice the time has a slope with 2^-1.5 of the scatter; slower noise more, so this is a first guess.
+    this.idle.rescale(1 / times);
   }
 
   /** Forget what was seen; the idle noise and the step of the display stay. */

@@ -38,8 +38,10 @@ export function whenFilling(s: Listening, block: Block): void {
   if (line !== null) {
     // After a knock, or between two steps of a coarse display, the slope is low but the level is where it should be.
     const short_kg = line.at_kg(now) - (watch.history.level_kg(now - 0.3, now + 1e-6) ?? block.mass_kg);
-    const onLine = short_kg < Math.max(limits.stopShort_s * line.flow_kg_per_s, 1.2 * watch.step_kg);
-    if (onLine && s.lowBlocks * watch.period_s < limits.stopForSure_s) return;
+    const gusts_kg = watch.patience > 1 ? 2.5 * line.residualSd_kg : 0;
+    const onLine =
+      short_kg < Math.max(limits.stopShort_s * line.flow_kg_per_s, 1.2 * watch.step_kg, gusts_kg);
+    if (onLine && s.lowBlocks * watch.period_s < limits.stopForSure_s * watch.patience) return;
   }
   fill.lineBefore = line;
   const search_s = limits.edgeSearch_s + 0.5 * watch.window_s;

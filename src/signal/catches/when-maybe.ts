@@ -1,7 +1,7 @@
 import type { Block } from './block-average.ts';
 import { limits } from './limits.ts';
 import { type Listening, toQuiet } from './listening.ts';
-import { RunningFill, findStart, lowestBefore } from './running-fill.ts';
+import { RunningFill, findStart, lowestBefore, type Line } from './running-fill.ts';
 
 /** Maybe: the level rises; in three seconds it is known whether it goes on. */
 export function arm(s: Listening, now: number): void {
@@ -50,8 +50,42 @@ export function whenMaybe(s: Listening, block: Block): void {
     if (block.mass_kg - lowest.before_kg < Math.min(limits.confirmRise_kg, 3 * threshold)) return;
     start = lowest;
   }
+  start = joined(s, now, start) ?? start;
   s.fill = new RunningFill(start.start_s, start.before_kg, slope);
   s.state = 'filling';
   s.lowSince_s = null;
   s.events.push({ kind: 'filling', at_s: now, start_s: start.start_s });
+}
+
+/** The catch that was just closed goes on: a knock or a flagging jet had looked like its stop. It is taken back and heard as one. */
+function joined(
+  s: Listening,
+  now: number,
+  start: { readonly start_s: number },
+): { start_s: number; before_kg: number } | null {
+  const { closed } = s;
+  if (closed === null) return null;
+  const off_s = start.start_s - closed.stop_s;
+  const missing_s = closed.line === null ? 0 : missingWater_s(s, now, closed.line);
+  if (off_s > limits.joinedWithin_s && !ranOn(s, now, off_s, missing_s, closed.line)) return null;
+  if (missing_s > limits.apartMissing_s) return null;
+  s.closed = null;
+  s.events.push({ kind: 'retracted', at_s: now, start_s: closed.start_s, because: 'part-of-one-pour' });
+  return { start_s: closed.start_s, before_kg: closed.before_kg };
+}
+
+/** Is all the water there that would be there if it had never stopped, and does it come as before? */
+function ranOn(s: Listening, now: number, off_s: number, missing_s: number, line: Line | null): boolean {
+  const pace = s.watch.history.slope_kg_per_s(now - limits.confirmSlope_s, now + 1e-6);
+  if (line === null || pace === null || off_s > limits.joinedLooksBack_s) return false;
+  return (
+    Math.abs(missing_s) < limits.joinedMissing_s &&
+    Math.abs(pace / line.flow_kg_per_s - 1) < limits.joinedPace
+  );
+}
+
+/** How long the line before would have to have stood still to be where the level is now, s. */
+function missingWater_s(s: Listening, now: number, line: Line): number {
+  const level_kg = s.watch.history.level_kg(now - 0.5, now + 1e-6) ?? line.at_kg(now - 0.25);
+  return (line.at_kg(now - 0.25) - level_kg) / line.flow_kg_per_s;
 }

@@ -45,7 +45,8 @@ export function whenQuiet(s: Listening, block: Block): void {
   if (slope < threshold || s.mustRest) s.steepSince_s = null;
   else {
     s.steepSince_s ??= now;
-    if (now - s.steepSince_s >= limits.armHold_s && stillRises(s, now)) arm(s, now);
+    const hold_s = slope > limits.pushLike_kg_per_s ? limits.armHoldPushLike_s : limits.armHold_s;
+    if (now - s.steepSince_s >= hold_s && stillRises(s, now)) arm(s, now);
   }
 }
 

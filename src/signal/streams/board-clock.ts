@@ -11,13 +11,13 @@ export interface BoardClock {
   readonly ratio: number;
   /** From the scatter of the early edge only; the arrival clock itself is taken as right. */
   readonly ratioStandardUncertainty: number;
-  /** False: too little data (or no usable arrival); ratio 1 with the uncertainty of a cheap board's resonator. */
+  /** False: too little data (or no usable arrival) and no earlier check; ratio 1 with the uncertainty of a cheap board's resonator. */
   readonly checked: boolean;
 }
 
 /** Under a minute the early edge can't tell the clock better than its maker does. */
 const CHECKED_FROM_S = 60;
-const UNCHECKED_UNCERTAINTY = 0.003;
+const unchecked = { ratio: 1, standardUncertainty: 0.003 };
 /** No board's clock is so wrong: the arrival column is then not a clock (or the file was edited). */
 const BELIEVABLE = 0.1;
 const MIN_BLOCKS = 8;
@@ -32,24 +32,25 @@ const ARRIVAL_STEP_S = 1e-4;
  * uncertainty is that of the slope, widened where neighbouring blocks are alike (a clock that wanders).
  *
  * `device_s` as the decoder gives it (from 0 after every restart), `arrival_s` the same length; `segments`: the indices
- * at which a new start begins (0 may be left out). Errors: RangeError when lengths differ.
+ * at which a new start begins (0 may be left out); `known`: an earlier check, used where this is too short for one. Errors: RangeError when lengths differ.
  */
 export function mapBoardClock(
   device_s: Float64Array,
   arrival_s: Float64Array,
   segments: readonly number[] = [],
+  known: { readonly ratio: number; readonly standardUncertainty: number } | null = null,
 ): BoardClock {
   if (device_s.length !== arrival_s.length)
     throw new RangeError('device_s and arrival_s must have one length');
   const starts = [...new Set([0, ...segments])].filter((at) => at < device_s.length).sort((a, b) => a - b);
   const minima = blockMinima(device_s, arrival_s, starts);
   const fitted = minima.span_s >= CHECKED_FROM_S ? fitRatio(minima) : null;
-  const ratio = fitted?.ratio ?? 1;
+  const { ratio, standardUncertainty } = fitted ?? known ?? unchecked;
   return {
     time_s: onArrivalAxis(device_s, starts, ratio, minima),
     ratio,
-    ratioStandardUncertainty: fitted?.standardUncertainty ?? UNCHECKED_UNCERTAINTY,
-    checked: fitted !== null,
+    ratioStandardUncertainty: standardUncertainty,
+    checked: fitted !== null || known !== null,
   };
 }
 

@@ -34,6 +34,7 @@ describe('the budget of one catch', () => {
   const caught = analysis.catches[0]!;
   const facts = {
     volumePerMass_m3_per_kg: perMass,
+    about: { instrument: 'scale' as const, unknown: {} },
     meter: null,
     shared: { mass: [water, factor], pulses: [] },
     sprayCanMissUnseen: true,

@@ -49,6 +49,7 @@ export function contextOf(session: SimulatedFills, wand: Wand, arrivals = sessio
     meter: null,
     volumePerMass_m3_per_kg: 1,
     shared: { mass: [], pulses: [] },
+    about: { instrument: 'scale', unknown: {} },
     disturbed_s: [],
   };
 }

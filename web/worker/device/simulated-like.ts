@@ -14,11 +14,16 @@ export { openSimulatedSource };
  */
 export function simulatedLike(request: SimulatedBenchRequest, record: SweepRecord): SimulatedSource | null {
   const tip = record.trueNozzleConstant_m3_per_s_per_sqrtPa;
+  const { instrument } = record;
+  const pressureSensor = instrument.kind === 'bench-board' && instrument.pressureFullScale_Pa !== null;
+  const flowMeter = instrument.kind === 'bench-board' && instrument.pulsesPerCubicMetre !== null;
   for (const scenario of [request.scenario, ...scenarios]) {
     const source = openSimulatedSource({
       ...request,
       scenario,
-      instrument: record.instrument.kind,
+      instrument: instrument.kind,
+      pressureSensor,
+      flowMeter,
       tipFlowAt275790Pa_m3_per_s: tip === null ? null : tip * Math.sqrt(275790),
     });
     if (isSameInstrument(source.description, record.instrument)) return source;

@@ -7,6 +7,9 @@ import type { SimulatedSourceOptions } from './simulated-source.ts'; // type onl
 
 /** The pressure at which the request names the tip's flow: 40 psi, the trade's usual rating pressure in the US. */
 const NAMED_AT_PA = 40 * PSI_PA;
+/** Parts of the simulated board, as such parts usually are (invented): a 150 psi sensor, a small turbine meter. */
+const SENSOR_FULL_SCALE_PA = 150 * PSI_PA;
+const METER_PULSES_PER_M3 = 455e3;
 /** Invented tips are drawn between these flows at that pressure, m³/s (about 0.2 to 0.45 gal/min). */
 const DRAWN_BETWEEN = [1.26e-5, 2.84e-5] as const;
 
@@ -20,6 +23,10 @@ export function simulatedOptions(request: SimulatedBenchRequest): SimulatedSourc
     instrument: request.instrument,
     tip: { nozzleConstant_m3_per_s_per_sqrtPa: flow / Math.sqrt(NAMED_AT_PA) },
     dial: usualDial,
+    ...(request.instrument === 'bench-board' &&
+      request.pressureSensor === true && { pressureFullScale_Pa: SENSOR_FULL_SCALE_PA }),
+    ...(request.instrument === 'bench-board' &&
+      request.flowMeter === true && { meterPulsesPerCubicMetre: METER_PULSES_PER_M3 }),
   };
   return { bench, personSeed: request.seed, speed: request.speed };
 }

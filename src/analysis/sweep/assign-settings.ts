@@ -1,0 +1,93 @@
+import { SETTING_GRACE_s } from './marks.ts';
+import type { PlannedPour } from './marks.ts';
+
+/** Somebody who was told to turn the control has done so within this time, or the stretch before is no longer one setting for sure. */
+const TURNED_WITHIN_s = 8;
+
+interface Stretch {
+  readonly start_s: number;
+  readonly stop_s: number;
+}
+
+interface Sloped extends Stretch {
+  readonly slope_kg_per_s: number;
+}
+
+/** Two pieces of one announced setting are the same water when their flows agree so far (D: the shorter one's seconds, at most 20 %). */
+const SAME_RELATIVE = 0.02;
+const SAME_SHORT = 0.6;
+const SAME_AT_MOST = 0.2;
+/** A piece that doesn't agree is told as a plateau of its own only if it is this long: else it was a knock, or the turn. */
+const TOLD_APART_s = 8;
+
+/**
+ * Pieces into which the segmentation cut what was announced as one setting, put together again: from the first to the last piece whose
+ * flow agrees with that of the longest. A knock in between stays in and is masked later. Without announcements: as they are.
+ */
+export function joinAnnounced(pieces: readonly Sloped[], plan: PlannedPour): readonly Sloped[] {
+  if (plan.announced.length === 0) return pieces;
+  const borders = plan.announced.map(({ at_s }) => at_s - SETTING_GRACE_s);
+  const visits: Sloped[][] = [[], ...borders.map((): Sloped[] => [])];
+  for (const piece of pieces) visits[borders.filter((at_s) => piece.start_s >= at_s).length]!.push(piece);
+  return visits.flatMap((visit) => joined(visit));
+}
+
+function joined(visit: readonly Sloped[]): Sloped[] {
+  if (visit.length < 2) return [...visit];
+  const length = ({ start_s, stop_s }: Stretch): number => stop_s - start_s;
+  const longest = visit.reduce((a, b) => (length(b) > length(a) ? b : a));
+  const agrees = (piece: Sloped): boolean => {
+    const within = Math.min(SAME_AT_MOST, SAME_RELATIVE + SAME_SHORT / length(piece) ** 1.5);
+    return Math.abs(piece.slope_kg_per_s / longest.slope_kg_per_s - 1) <= within;
+  };
+  const from = visit.findIndex(agrees);
+  const to = visit.findLastIndex(agrees);
+  const whole = { ...longest, start_s: visit[from]!.start_s, stop_s: visit[to]!.stop_s };
+  const apart = (pieces: readonly Sloped[]): Sloped[] =>
+    pieces.filter((piece) => length(piece) >= TOLD_APART_s);
+  return [...apart(visit.slice(0, from)), whole, ...apart(visit.slice(to + 1))];
+}
+
+export interface AssignedSettings {
+  /** One a plateau; null where nobody can say which. */
+  readonly settings_Pa: readonly (number | null)[];
+  /** Every plateau has a setting and every setting that was visited has one plateau. */
+  readonly matches: boolean;
+  /** Plateaus that share a setting with another: the flow changed though nothing was announced. */
+  readonly doubtful: ReadonlySet<number>;
+}
+
+/**
+ * Which setting each plateau of a pour was. Where settings were announced while it ran, a plateau has the last one announced up to
+ * 0.5 s after its start, as any catch has; before the first of them, the plan's first. Without announcements they go by order, and
+ * too few or too many plateaus leave all of them without: nobody can say which one is missing.
+ * A setting announced of which no plateau was found (the control not turned, or too little to tell) takes the setting from the plateau
+ * before it if that went on for more than 8 s: two settings may be mixed in it.
+ */
+export function assignSettings(plateaus: readonly Stretch[], plan: PlannedPour): AssignedSettings {
+  const { announced, settings_Pa: planned } = plan;
+  if (announced.length === 0) {
+    const matches = plateaus.length === planned.length;
+    return {
+      settings_Pa: plateaus.map((_, i) => (matches ? planned[i]! : null)),
+      matches,
+      doubtful: new Set(),
+    };
+  }
+  const visits = [{ at_s: -Infinity, setting_Pa: planned[0]! }, ...announced];
+  const visitOf = plateaus.map(({ start_s }) =>
+    visits.findLastIndex(({ at_s }) => start_s >= at_s - SETTING_GRACE_s),
+  );
+  const doubtful = new Set(
+    visitOf.flatMap((visit, i) => (visitOf.filter((other) => other === visit).length > 1 ? [i] : [])),
+  );
+  let matches = doubtful.size === 0;
+  const settings = plateaus.map(({ stop_s }, i): number | null => {
+    const unseen = visits[visitOf[i]! + 1];
+    const isMixed =
+      unseen !== undefined && !visitOf.includes(visitOf[i]! + 1) && stop_s > unseen.at_s + TURNED_WITHIN_s;
+    if (isMixed) matches = false;
+    return isMixed ? null : visits[visitOf[i]!]!.setting_Pa;
+  });
+  return { settings_Pa: settings, matches, doubtful };
+}

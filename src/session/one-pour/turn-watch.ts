@@ -1,0 +1,46 @@
+import { ordinaryLine } from '../../base/statistics/ordinary-line.ts';
+import { firstAtOrAfter } from '../../analysis/flow/steady-window.ts';
+import { findPlateaus } from '../../analysis/sweep/plateaus.ts';
+import { findPressurePlateaus } from '../../analysis/sweep/pressure-plateaus.ts';
+import type { PourReadings } from './pour-readings.ts';
+
+/** Looked back so far before the turn was asked for. */
+const LOOKS_BACK_S = 12;
+/** A new stretch counts only while it is the one that runs. */
+const STILL_RUNS_S = 0.6;
+/** The level has left the line of the setting before when it is off by so many standard deviations of it, and by a tenth of a second of water. */
+const OFF_THE_LINE_SD = 4;
+const OFF_THE_LINE_S = 0.1;
+
+/**
+ * The same segmentation that will cut the pour in the end, asked of the last seconds: has a stretch begun since `since_s`?
+ * @returns where the steady stretch that runs now began; null while there is none but the old one.
+ */
+export function newStretch(readings: PourReadings, since_s: number, now_s: number): number | null {
+  const { time_s, mass_kg, pressure_Pa } = readings;
+  const n = time_s.length;
+  const from_s = since_s - LOOKS_BACK_S;
+  const hasPressure = n > 0 && Number.isFinite(pressure_Pa[n - 1]);
+  const pieces = hasPressure
+    ? findPressurePlateaus(time_s, pressure_Pa, n, from_s, now_s)
+    : findPlateaus(time_s, mass_kg, n, from_s, now_s, 'nearby');
+  const last = pieces.at(-1);
+  if (pieces.length < 2 || last === undefined) return null;
+  return last.start_s > since_s && last.stop_s > now_s - STILL_RUNS_S ? last.start_s : null;
+}
+
+/** Whether the water has left the line it ran on up to `since_s` (the control is being turned, though nothing is steady yet). */
+export function hasLeftTheLine(readings: PourReadings, since_s: number, now_s: number): boolean {
+  const { time_s, mass_kg } = readings;
+  const n = time_s.length;
+  const from = firstAtOrAfter(time_s, n, since_s - LOOKS_BACK_S);
+  const to = firstAtOrAfter(time_s, n, since_s);
+  const line = to - from < 6 ? null : ordinaryLine(time_s.slice(from, to), mass_kg.slice(from, to));
+  if (line === null || !Number.isFinite(line.slope)) return false;
+  const newest = firstAtOrAfter(time_s, n, now_s - 0.6);
+  let off = 0;
+  for (let i = newest; i < n; i += 1)
+    off += (mass_kg[i]! - line.meanY - line.slope * (time_s[i]! - line.meanX)) / (n - newest);
+  const sd = Math.sqrt(line.residualSumOfSquares / line.n);
+  return Math.abs(off) > Math.max(OFF_THE_LINE_SD * sd, OFF_THE_LINE_S * line.slope);
+}
