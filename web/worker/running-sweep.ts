@@ -11,9 +11,8 @@ import type { SweepCommand } from '../../src/session/sweep-command.ts';
 import type { SweepSetup } from '../../src/session/sweep-setup.ts';
 import type { RawLine } from '../../src/signal/lines/line-splitter.ts';
 import type { Reading, StreamEvent } from '../../src/signal/reading.ts';
-import type { BudgetFacts } from '../../src/analysis/budget/capture-budgets.ts';
-import type { CaptureBudgets, SweepView } from '../contract.ts';
-import { budgetsOf } from './budgets-of.ts';
+import type { SweepView } from '../contract.ts';
+import { LateBudgets } from './budgets-of.ts';
 import { Ring } from '../../src/signal/streams/ring.ts';
 import { CaptureKeeper } from './capture-keeper.ts';
 import { shiftEvent } from './shift-event.ts';
@@ -55,10 +54,7 @@ export class RunningSweep {
   readonly #readings = new Ring<Reading>(REMEMBERED);
   #notKept: Because | null;
   #writing: Promise<void> = Promise.resolve();
-  #budgeted: { readonly facts: BudgetFacts | null; readonly budgets: CaptureBudgets | null } = {
-    facts: null,
-    budgets: null,
-  };
+  readonly #budgets: LateBudgets;
   /** Records of this sweep's catches, to be named when one is struck or withdrawn. */
   readonly #kept: { readonly id: string; readonly start_s: number }[];
 
@@ -67,6 +63,7 @@ export class RunningSweep {
     this.sweepId = options.sweepId;
     this.origin_s = options.origin_s;
     this.#notKept = options.notKept;
+    this.#budgets = new LateBudgets(options.changed);
     this.#kept = [...options.keptCatches];
     this.#keeper = new CaptureKeeper(
       options.store,
@@ -181,21 +178,8 @@ export class RunningSweep {
       simulated: this.#o.simulated,
       trueNozzleConstant_m3_per_s_per_sqrtPa: done ? this.#o.trueNozzleConstant_m3_per_s_per_sqrtPa : null,
       notKept: this.#notKept,
-      budgets: done ? this.#budgetsNow() : null,
+      budgets: done ? this.#budgets.of(this.#o.live.budgetFacts) : null,
     };
-  }
-
-  /** Those of the analysis as it stands: null for the moment that they take to be made. */
-  #budgetsNow(): CaptureBudgets | null {
-    const facts = this.#o.live.budgetFacts;
-    if (facts === this.#budgeted.facts || facts === null) return this.#budgeted.budgets;
-    const wanted: { readonly facts: BudgetFacts; budgets: CaptureBudgets | null } = { facts, budgets: null };
-    this.#budgeted = wanted;
-    void budgetsOf(facts).then((budgets) => {
-      wanted.budgets = budgets;
-      this.#o.changed();
-    });
-    return null;
   }
 
   /** All that was handed to the store so far has been written or has failed and been told. */

@@ -164,6 +164,7 @@ function pointOf(c: AnalysedCatch, pressure: { readonly seen: CatchPressure | nu
           pressureStandardUncertainty_Pa: wander.standardUncertainty_Pa,
           pressureDegreesOfFreedom: wander.degreesOfFreedom,
         }),
+    seenInRepeats_m3_per_s: c.jetAllowance_m3_per_s!,
     sharedRelativeStandardUncertainty: c.sharedTypeB_m3_per_s! / flow,
   };
 }
