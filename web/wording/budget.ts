@@ -140,6 +140,8 @@ const distributions: Readonly<Record<BudgetLine['distribution'], string>> = {
 
 /** 10⁶ stands for "known". */
 const KNOWN = 1e6;
+/** More than anyone tells apart. */
+const MANY = 500;
 
 export function budgetRows(budget: Budget, units: ShownUnits): BudgetRow[] {
   const counts = counted(budget);
@@ -166,6 +168,7 @@ export function togetherText(budget: Budget): string {
 
 function degreesText(degreesOfFreedom: number): string {
   if (degreesOfFreedom >= KNOWN) return '∞';
+  if (degreesOfFreedom > MANY) return `over ${MANY}`;
   return degreesOfFreedom < 100 ? fixed(degreesOfFreedom, 1) : fixed(degreesOfFreedom, 0);
 }
 
@@ -212,6 +215,7 @@ function shownIn(value: number, unit: string, units: ShownUnits, isDoubt = false
 /** How much of the result one shown unit of the input makes. */
 function effectText(line: BudgetLine, budget: Budget, units: ShownUnits): string {
   const perSI = (100 * Math.abs(line.sensitivity)) / Math.abs(budget.value);
+  if (line.unit === '1' && Math.abs(perSI - 100) < 0.5) return '1 to 1';
   if (line.unit === '°C' && units.temperature.label !== '°C') {
     return `${significant(perSI / 1.8, 2)} % per ${units.temperature.label}`;
   }

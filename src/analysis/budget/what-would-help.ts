@@ -44,7 +44,7 @@ export function curveHelps(budget: Budget, curve: NozzleCurve, facts: HelpFacts)
   const catchesEach = Math.max(1, Math.round(curve.catches / curve.settings));
   const isAveraged = (line: BudgetLine): boolean =>
     line.scope === 'own' && (line.input !== 'setting' || curve.protocol === 're-set');
-  const sensor_m3 = budget.value * curve.offsetSensitivity_per_Pa * GOOD_SENSOR_Pa;
+  const sensor = budget.value * curve.offsetSensitivity_per_Pa * GOOD_SENSOR_Pa;
   return sorted(budget, [
     ...instrumentHelps(budget, facts),
     help(budget, 'twice-the-catches', 2 * catchesEach, (line) =>
@@ -52,9 +52,11 @@ export function curveHelps(budget: Budget, curve: NozzleCurve, facts: HelpFacts)
     ),
     curve.pressureMeasured || !has(budget, 'setting')
       ? null
-      : help(budget, 'pressure-sensor', GOOD_SENSOR_Pa, (line) =>
-          line.input === 'setting' && line.scope === 'own' ? sensorInstead(line, sensor_m3) : line,
-        ),
+      : help(budget, 'pressure-sensor', GOOD_SENSOR_Pa, (line) => {
+          if (line.input !== 'setting') return line;
+          // With a sensor neither the dial's scatter nor what the whole dial is off by matters any more.
+          return line.scope === 'own' ? sensorInstead(line, sensor) : lessBy(line, Infinity, 1);
+        }),
   ]);
 }
 
