@@ -91,6 +91,16 @@ describe('the worker behind its contract', () => {
     expect(analysed.ok && analysed.value.picture).toEqual(sweep.picture);
     const opened = await remote.openSweep(sweep.sweepId);
     expect(opened.ok && opened.value.picture).toEqual(sweep.picture);
+
+    // Its budgets come a moment after the end, and are those of the saved file.
+    expect(
+      views.every((view) => view.sweep?.phase === 'done' || (view.sweep?.budgets ?? null) === null),
+    ).toBe(true);
+    await until(() => (views.at(-1)?.sweep?.budgets ?? null) !== null);
+    const { budgets } = views.at(-1)!.sweep!;
+    expect(analysed.ok && analysed.value.budgets).toEqual(budgets);
+    expect(budgets!.nozzleConstant!.value).toBe(sweep.picture!.curve.nozzleConstant_m3_per_s_per_sqrtPa);
+    expect(budgets!.catches).toHaveLength(2);
   });
 
   it('opens a sweep whose raw lines were let go of from its packed readings, with the same curve', async () => {

@@ -2,7 +2,7 @@ import { readdirSync, readFileSync } from 'node:fs';
 import { fireEvent, screen, waitFor, within } from '@testing-library/svelte';
 import { tick } from 'svelte';
 import { expect, test, vi } from 'vitest';
-import type { SimulatedBenchRequest, SweepSetup } from '../../../../web/contract.ts';
+import type { Budget, SimulatedBenchRequest, SweepSetup } from '../../../../web/contract.ts';
 import { cautionLine } from '../../../../web/wording/cautions.ts';
 import { readingScale } from '../fake-bench.ts';
 import { doneSweep, psi, sampleCatch, sampleSweep } from '../sample-sweep.ts';
@@ -199,6 +199,54 @@ test('a finished sweep is one sentence, a table of every catch, and the parts on
   expect(within(table).getAllByRole('row')).toHaveLength(16);
   expect(main().textContent).toContain('An ideal tip has 0.5');
   expect(screen.getByTestId('truth').textContent).toContain('inside the ±');
+});
+
+test('what the ± is made of stands in one sentence, unfolds for paper, and each catch has its own', async () => {
+  const { fake } = mountPage();
+  const budget = (share: number, input: 'setting' | 'jet-push'): Budget => ({
+    result: 'flow',
+    value: 1,
+    unit: 'm³/s',
+    lines: [
+      {
+        input,
+        value: null,
+        unit: '1',
+        standardUncertainty: share,
+        distribution: 'normal',
+        sensitivity: 1,
+        degreesOfFreedom: 1e6,
+        scope: 'own',
+        contribution: share,
+        included: true,
+      },
+    ],
+    ownStandardUncertainty: share,
+    sharedStandardUncertainty: 0,
+    standardUncertainty: share,
+    degreesOfFreedom: 1e6,
+    coverageFactor: 2,
+    expandedUncertainty95: 2 * share,
+    helps: [],
+  });
+  const done = doneSweep();
+  const catches = done.catches.map(() => budget(0.002, 'jet-push'));
+  const budgets = { catches, nozzleConstant: budget(0.005, 'setting'), ratioToRated: null };
+  fake.show({ instrument: readingScale, sweep: { ...done, budgets } });
+  await tick();
+  expect(screen.getByTestId('biggest').textContent!.replaceAll('\u00a0', ' ')).toContain(
+    'Give or take 1 % in all. Biggest part: how well the dial comes back (± 1 %).',
+  );
+  const details = screen.getByText('How sure, and why').closest('details')!;
+  expect(details.open).toBe(false);
+  await fireEvent(window, new Event('beforeprint'));
+  expect(details.open).toBe(true);
+  await fireEvent(window, new Event('afterprint'));
+  expect(details.open).toBe(false);
+  await fireEvent.change(screen.getByLabelText('What is in the ± of'), { target: { value: '3' } });
+  expect(within(details).getByRole('table').textContent).toContain('the push of the jet');
+  button('Save this budget');
+  button('Save it as a table');
 });
 
 test('the capture is exported, and another sweep leads back to the first choice', async () => {
