@@ -87,6 +87,8 @@ export const warnings = [
   'simulated',
   'timed-by-hand',
   'readings-too-slow',
+  'wand-moved',
+  'flow-not-steady',
 ] as const;
 
 /** Why a number that could stand in a result is not there. */

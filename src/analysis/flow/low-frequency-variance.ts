@@ -29,12 +29,14 @@ export function lowFrequencyDegreesOfFreedom(window_s: number): number {
  *   S0 = ΣP²/ν. Divisor ν, since each P has one degree of freedom.
  * Source: measurement study, section 2.2 (4); idea of low-frequency inference: Müller and Watson (recalled, not looked up).
  * Conditions: exact for white Gaussian noise, right for any noise that is flat below (ν+1)/(2T) Hz; gaps do no harm.
+ * `borders_s`: times at which the line was allowed to jump (`steppedLine`); a wave sees nothing of such a jump.
  * Returns null with fewer than ν + 3 readings or no length in time.
  */
 export function lowFrequencyVariance(
   time_s: ArrayLike<number>,
   residuals: ArrayLike<number>,
   degreesOfFreedom?: number,
+  borders_s: readonly number[] = [],
 ): LowFrequencyVariance | null {
   const n = time_s.length;
   const length_s = n > 0 ? time_s[n - 1]! - time_s[0]! : 0;
@@ -43,11 +45,13 @@ export function lowFrequencyVariance(
 
   const basis: Float64Array[] = [];
   let sumOfSquares = 0;
-  for (let column = 0; column < nu + 2; column++) {
+  for (let column = -borders_s.length; column < nu + 2; column++) {
     const wave = new Float64Array(n);
+    const border_s = borders_s[-column - 1] ?? 0;
     for (let i = 0; i < n; i++) {
       const u = (time_s[i]! - time_s[0]!) / length_s;
-      wave[i] = column === 0 ? 1 : column === 1 ? u - 0.5 : Math.cos(column * Math.PI * u);
+      if (column < 0) wave[i] = time_s[i]! > border_s ? 1 : 0;
+      else wave[i] = column === 0 ? 1 : column === 1 ? u - 0.5 : Math.cos(column * Math.PI * u);
     }
     // Twice: once leaves a part of the earlier columns when readings are few or have a gap.
     for (const earlier of [...basis, ...basis]) removeProjection(wave, earlier);
