@@ -3,6 +3,7 @@ import type { Outcome } from '../../base/outcome.ts';
 import { findSteps, type Step } from '../../signal/catches/find-steps.ts';
 import type { LowFrequencyVariance } from './low-frequency-variance.ts';
 import { outlierMask } from './outlier-mask.ts';
+import { steadiness, type Steadiness } from './steadiness.ts';
 import { SHORTEST_WINDOW_s, steadyWindow } from './steady-window.ts';
 import type { SteadyWindow, Trims } from './steady-window.ts';
 import { steppedLine, withoutSteps } from './stepped-line.ts';
@@ -42,6 +43,8 @@ export interface MassFlowEstimate {
   readonly residual_kg: number;
   /** Where something came to rest on the pail or moved away: the line was let jump there. */
   readonly steps: readonly Step[];
+  /** Is it one steady flow? Null with too few readings to tell. */
+  readonly steadiness: Steadiness | null;
   /** The line carried back to the start edge, kg: level before + the jet's push. */
   readonly lineAtStart_kg: number;
 }
@@ -90,6 +93,7 @@ export function estimateMassFlow(
     maskGaveUp: mask.gaveUp,
     residual_kg: Math.sqrt(line.residualSumOfSquares / used.time_s.length),
     steps,
+    steadiness: steadiness(used.time_s, line.residuals, line.slope, steps),
     lineAtStart_kg: line.meanY + line.slope * (start_s - line.meanX),
   });
 }

@@ -18,6 +18,7 @@ import type { Wand } from '../flow/jet-allowance.ts';
 import { pulseFlow } from '../flow/pulses.ts';
 import type { MeterFactor } from '../flow/pulses.ts';
 import { firstAtOrAfter } from '../flow/steady-window.ts';
+import { isUnsteady } from '../flow/steadiness.ts';
 import type { AnalysedCatch } from './analysis.ts';
 
 /** Catches under this length are kept, with a warning: the window is short and its ± wide. */
@@ -91,6 +92,8 @@ function fromMass(caught: DetectedCatch, place: CatchPlace, context: CatchContex
   if (stop_s - start_s < SHORT_CATCH_s) warnings.add('short-catch');
   if (estimate.maskGaveUp) warnings.add('bumped-while-filling');
   if (estimate.steps.length > 0) warnings.add('wand-moved');
+  if (estimate.steadiness !== null && isUnsteady(estimate.steadiness, estimate.residual_kg))
+    warnings.add('flow-not-steady');
   if (resonates(estimate, context)) warnings.add('quantisation-resonance');
   if (isWindy(caught, estimate, context)) warnings.add('wind-or-touch');
   const push_kg = jetPush_kg({

@@ -32,7 +32,7 @@ import { pressureColumn } from './pressure-column.ts';
 import { tooSlow } from './too-slow.ts';
 
 /** Changes with any change that can change a number. */
-export const estimatorVersion = 'mask-ols-lf 1';
+export const estimatorVersion = 'mask-ols-lf 2';
 
 /** The analysis, what the screen draws of it, and the readings on the axis the catches were found on (views, don't write). */
 export interface AnalysedCapture {

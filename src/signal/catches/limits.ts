@@ -107,6 +107,8 @@ export const limits = {
   runsFromStartAtMost_s: 8,
   tareHold_s: 0.7,
   frozen_s: 2,
+  /** Held so long, and for five steps of water, it was no chance; the jump afterwards proves it. */
+  heldLeast_s: 0.9,
   frozenShare: 0.25,
   /** A jet's push of this much, and three steps, must be seen to go when the water goes. */
   pushSeen_kg: 0.005,

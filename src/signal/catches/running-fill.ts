@@ -201,6 +201,7 @@ export function finished(
   const jet_kg = jetPush_kg(watch, fill, stop_s);
   const warnings = new Set(fill.warnings);
   if (watch.step_kg >= limits.coarseStep_kg) warnings.add('coarse-steps');
+  if (watch.patience > 1) warnings.add('wind-or-touch');
   if (jet_kg > Math.max(limits.jetMost_s * fill.flow_kg_per_s, watch.levelTolerance_kg(5, 0.05)))
     warnings.add('wind-or-touch');
   return {

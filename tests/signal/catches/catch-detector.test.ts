@@ -261,13 +261,13 @@ const notWater: Record<string, () => CatchEvent[]> = {
       step_g: 0.1,
       noise_g: 0.1,
     }),
-  // Two slow pushes with a quick one between.
+  // Two slow pushes of different pace with a quick one between (at one pace it would be water and a weight on the rim).
   'not-straight': () =>
     hear([
       { flat_s: 5 },
       { to_g: 600, within_s: 10 },
       { to_g: 900, within_s: 1 },
-      { to_g: 1000, within_s: 10 },
+      { to_g: 940, within_s: 10 },
       { flat_s: 8 },
     ]),
 };
