@@ -31,7 +31,8 @@ const MOST_FROM_AFAR = 1.6;
  * Method: the rise is taken off with the median of all rises over 2 s (no step bends it while less than half of them hold one);
  *   at every 0.15 s the medians of the 1.3 s before and after, 0.4 s clear of it, are compared. A step is a difference beyond 7 robust
  *   standard deviations of all such differences, 6 g and three display steps; where neighbours exceed, the largest, placed in the
- *   middle of the stretch above half of it. Both sides of it must go on at the usual pace: a stop or a start bends the line instead.
+ *   middle of the stretch above half of it. Seen from 0.8-4.5 s away it must be 0.6-1.6 times as large: a knock is gone there, a bend
+ *   has grown; and the display must not have stood still beside it. A wand that rests for under 3 s counts as a knock.
  * Columns: indices `from` ≤ i < `to`, times ascending, masses finite. Empty for under 5 s of readings.
  * Source: plain robust statistics (arithmetic); limits tuned on simulated seeds below 1000.
  */
