@@ -100,6 +100,8 @@ export const warnings = [
   'meter-above-checked',
   'water-missing',
   'more-water-than-metered',
+  'wand-moved',
+  'flow-not-steady',
 ] as const;
 
 /** Why a number that could stand in a result is not there. */

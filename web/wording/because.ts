@@ -198,6 +198,16 @@ export const becauseSentences: Readonly<Record<Because, Sentence>> = {
   'display-froze': s('The scale stood still for a moment while water ran.', FIGURE_STANDS),
   'short-catch': s('A short catch.', FIGURE_STANDS),
   'gap-while-filling': s('Some readings are missing inside this catch.', FIGURE_STANDS),
+  'wand-moved': s(
+    'Something came to rest on the pail, or moved away, while it filled.',
+    'The catch counts, with a wider ±: the jump was taken out.',
+    'Keep wand, hose and hands off the rim.',
+  ),
+  'flow-not-steady': s(
+    'The flow did not stay the same through this catch.',
+    'It counts, as the mean, with a wider ±.',
+    'Foam over the rim? A jug? A falling pressure? Repeat it.',
+  ),
   'wind-or-touch': s('Wind, or something touches the pail.', FIGURE_STANDS, 'Shelter the pail.'),
   'water-warm': s(
     'The water is warm, so a litre weighs less.',

@@ -2,6 +2,7 @@ import type { Absence, VoidReason, Warning } from '../../base/because.ts';
 import type { CaptureHeader } from '../../signal/captures/header.ts';
 import type { DetectedCatch } from '../../signal/catches/catch-event.ts';
 import { dripAfter } from '../../signal/catches/drip.ts';
+import { likeliestRise_kg } from '../../signal/catches/find-steps.ts';
 import { idleWander } from '../../signal/catches/idle-wander.ts';
 import {
   quantisationAllowance_kg_per_s,
@@ -21,6 +22,7 @@ import type { Wand } from '../flow/jet-allowance.ts';
 import { pulseFlow } from '../flow/pulses.ts';
 import type { MeterFactor } from '../flow/pulses.ts';
 import { firstAtOrAfter } from '../flow/steady-window.ts';
+import { isUnsteady } from '../flow/steadiness.ts';
 import type { AnalysedCatch } from './analysis.ts';
 
 /** Catches under this length are kept, with a warning: the window is short and its ± wide. */
@@ -92,15 +94,19 @@ function fromMass(caught: DetectedCatch, place: CatchPlace, context: CatchContex
   const { struck } = place;
   const found = estimateMassFlow(context.time_s, context.mass_kg, context.time_s.length, start_s, stop_s, {
     averagedReadings: context.averagedReadings,
+    step_kg: context.step_kg,
   });
   if (!found.ok || !(found.value.massFlow_kg_per_s > 0)) {
     return voidCatch(caught, place, 'no-steady-window', caught.warnings);
   }
   const estimate = found.value;
-  const mass_kg = caught.settled_kg === null ? null : caught.settled_kg - caught.before_kg;
+  const mass_kg = settledRise_kg(caught, estimate);
   const warnings = new Set(caught.warnings);
   if (stop_s - start_s < SHORT_CATCH_s) warnings.add('short-catch');
   if (estimate.maskGaveUp) warnings.add('bumped-while-filling');
+  if (estimate.steps.length > 0) warnings.add('wand-moved');
+  if (estimate.steadiness !== null && isUnsteady(estimate.steadiness, estimate.residual_kg))
+    warnings.add('flow-not-steady');
   if (resonates(estimate, context)) warnings.add('quantisation-resonance');
   if (isWindy(caught, estimate, context)) warnings.add('wind-or-touch');
   const push_kg = jetPush_kg({
@@ -127,6 +133,16 @@ function fromMass(caught: DetectedCatch, place: CatchPlace, context: CatchContex
     voidBecause: null,
     warnings: [...warnings],
   };
+}
+
+/** Rise of the settled level; where a wand came or went meanwhile, with or without its weight: whichever the flow makes likelier. */
+function settledRise_kg(
+  { settled_kg, before_kg, start_s, stop_s }: DetectedCatch,
+  estimate: MassFlowEstimate,
+): number | null {
+  if (settled_kg === null) return null;
+  const expected_kg = estimate.massFlow_kg_per_s * (stop_s - start_s);
+  return likeliestRise_kg(settled_kg - before_kg, estimate.steps, expected_kg);
 }
 
 /** The fields that follow from a mass flow and its own parts: also what a plateau of a longer pour has. */

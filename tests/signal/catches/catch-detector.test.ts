@@ -261,13 +261,15 @@ const notWater: Record<string, () => CatchEvent[]> = {
       step_g: 0.1,
       noise_g: 0.1,
     }),
-  // Two slow pushes with a quick one between.
+  // Slow pushes with two quick ones between, too near each other to be a weight that comes to rest on the rim.
   'not-straight': () =>
     hear([
       { flat_s: 5 },
-      { to_g: 600, within_s: 10 },
-      { to_g: 900, within_s: 1 },
-      { to_g: 1000, within_s: 10 },
+      { to_g: 560, within_s: 6 },
+      { to_g: 760, within_s: 1 },
+      { to_g: 780, within_s: 2 },
+      { to_g: 980, within_s: 1 },
+      { to_g: 1010, within_s: 2.5 },
       { flat_s: 8 },
     ]),
 };
