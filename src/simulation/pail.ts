@@ -38,6 +38,7 @@ export class Pail {
   private retired_kg = 0;
   private frozen_kg: number | null = null;
   private resting: (t_s: number) => number = () => 1;
+  private known_kg: (t_s: number) => number = () => 0;
   private count = 0;
   private readonly jetWander: Wander;
   private readonly slosh: Wander;
@@ -146,6 +147,15 @@ export class Pail {
     this.shocks.push(shock);
   }
 
+  /** Known pieces stand beside the pail from now on, so much in all: hands set them down within a third of a second. */
+  putKnown(at_s: number, mass_kg: number): void {
+    const before_kg = this.known_kg(at_s);
+    if (before_kg === mass_kg) return;
+    const settling = handing(at_s, 0.35, true);
+    this.known_kg = (t_s) => before_kg + (mass_kg - before_kg) * settling(t_s);
+    this.shocks.push(setDown(this.hands('known', at_s), at_s + 0.2));
+  }
+
   get away(): boolean {
     return this.frozen_kg !== null;
   }
@@ -195,7 +205,7 @@ export class Pail {
     }
     for (const shock of this.shocks) force_kg += shock.push_kg(t_s);
     this.forget(t_s);
-    return rest * force_kg;
+    return rest * force_kg + this.known_kg(t_s);
   }
 
   private hands(what: string, at_s: number): Random {
