@@ -6,6 +6,9 @@ import type { Announcement } from '../src/session/prompt.ts';
 import type { SweepSummary } from '../src/records/summary.ts';
 import type { SessionView } from '../src/session/session-view.ts';
 import type { SweepSetup } from '../src/session/sweep-setup.ts';
+import type { ScaleReference } from '../src/analysis/checks/scale-reference.ts';
+import type { ScaleDecision } from '../src/records/instrument-check.ts';
+import type { CheckProgress, CheckResult } from '../src/session/checks/check-view.ts';
 
 export type {
   AnalysedCatch,
@@ -18,6 +21,9 @@ export type {
 export type { Announcement, Prompt, ShutOffReason } from '../src/session/prompt.ts';
 export type { CatchView, PlannedSetting, RunningCatch, SweepPhase } from '../src/session/session-view.ts';
 export type { RigSetup, SweepSetup, TipSetup } from '../src/session/sweep-setup.ts';
+export type { ScaleReference } from '../src/analysis/checks/scale-reference.ts';
+export type { ScaleDecision } from '../src/records/instrument-check.ts';
+export type { CheckAmount, CheckKind, CheckPrompt, CheckResult } from '../src/session/checks/check-view.ts';
 export type { Because } from '../src/base/because.ts';
 export type { Outcome, Refusal } from '../src/base/outcome.ts';
 
@@ -35,6 +41,8 @@ export interface SimulatedBenchRequest {
   /** Bench board only; absent: not there. */
   readonly pressureSensor?: boolean;
   readonly flowMeter?: boolean;
+  /** A scale that is a little wrong, and a meter and a sensor on a board: something for checks to find. */
+  readonly toBeChecked?: boolean;
 }
 
 export interface SerialRequest {
@@ -47,6 +55,8 @@ export interface SerialRequest {
   /** Bench board only. */
   readonly gramsPerCount: number | null;
   readonly pulsesPerLitre: number | null;
+  /** Pressure at which its sensor gives 4.5 V; absent or null: no sensor. */
+  readonly pressureFullScale_Pa?: number | null;
 }
 
 export interface InstrumentView {
@@ -78,6 +88,45 @@ export interface SweepView extends SessionView {
 export interface BenchView {
   readonly instrument: InstrumentView;
   readonly sweep: SweepView | null;
+  /** The check that runs, or the last one until the person turns away from it. */
+  readonly check?: CheckView | null;
+  /** What checks have found of the instrument that is open; absent: none was made. */
+  readonly checks?: ChecksInForce;
+}
+
+/** What is to be checked, and against what. SI; ± as standard uncertainties. */
+export type CheckRequest =
+  | {
+      readonly kind: 'scale';
+      readonly references: readonly ScaleReference[];
+      readonly limit_kg: number | null;
+    }
+  | { readonly kind: 'clock' }
+  | { readonly kind: 'pressure'; readonly known_Pa: number; readonly knownStandardUncertainty_Pa: number }
+  /** From the catches of the finished sweep that is named beside. */
+  | { readonly kind: 'meter'; readonly oneFlowWillDo: boolean };
+
+export interface CheckView extends CheckProgress {
+  /** The finished sweep it belongs to; null: it is for what comes. */
+  readonly sweepId: string | null;
+  /** What the person may decide now; empty when nothing is to be decided. */
+  readonly decisions: readonly ScaleDecision[];
+  readonly decided: ScaleDecision | null;
+  readonly notKept: Because | null;
+}
+
+type Found<Kind extends CheckResult['kind']> = Extract<CheckResult, { readonly kind: Kind }>;
+
+export interface ChecksInForce {
+  readonly scale:
+    | (Pick<
+        Found<'scale'>,
+        'factor' | 'from' | 'verdict' | 'relativeStandardUncertainty' | 'ownRelativeStandardUncertainty'
+      > & { readonly decision: ScaleDecision })
+    | null;
+  readonly meter: Found<'meter'> | null;
+  readonly clock: Found<'clock'> | null;
+  readonly pressure: Found<'pressure'> | null;
 }
 
 /** Columns of the live trace since the last batch; `restart` empties the chart first. */
@@ -133,6 +182,14 @@ export interface BenchWorker {
   setSpeed(speed: SimulatedSpeed): Promise<Outcome<true>>;
   openSerial(request: SerialRequest): Promise<Outcome<true>>;
   closeInstrument(): Promise<Outcome<true>>;
+  /**
+   * Begins a check of the open instrument; from here no touch is needed. `sweepId`: the finished sweep it is for, which it marks and
+   * has computed anew; null: for what comes.
+   */
+  startCheck(request: CheckRequest, sweepId: string | null): Promise<Outcome<true>>;
+  /** Stops a check that runs, or puts away one that is over. */
+  dismissCheck(): Promise<Outcome<true>>;
+  decideCheck(decision: ScaleDecision): Promise<Outcome<true>>;
   /** Checks the set-up, keeps it and begins: from here no touch is needed. */
   startSweep(setup: SweepSetup): Promise<Outcome<{ readonly sweepId: string }>>;
   /** Take up a kept, unfinished sweep with the instrument that is open now. */

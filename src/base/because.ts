@@ -181,6 +181,7 @@ export const refusals = [
   'check-running',
   'no-check-running',
   'nothing-to-decide',
+  'scale-refused',
   'meter-factor-not-positive',
   'meter-needs-both',
   'clock-too-short',

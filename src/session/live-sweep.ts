@@ -197,6 +197,14 @@ export class LiveSweep implements Sweep {
     return this.#take();
   }
 
+  /** The scale was checked again: what was found goes into the capture, and everything is computed anew; nothing is lost by it. */
+  scaleChecked(mark: Extract<CaptureMark, { kind: 'scale-check' }>, at_s: number): SweepCommand[] {
+    this.#mark(at_s, mark);
+    this.#analyse();
+    if (this.#phase === 'done') this.#commands.push({ kind: 'finished' });
+    return this.#take();
+  }
+
   get analysis(): Analysis | null {
     return this.#notebook.analysis;
   }

@@ -1,4 +1,5 @@
 import type { Warning } from '../base/because.ts';
+import type { CheckPrompt } from './checks/check-view.ts';
 
 /** What the person is asked to do now. One at a time; the same words are spoken, shown and told to the simulated person. */
 export type Prompt =
@@ -68,4 +69,6 @@ export type Announcement =
   | { readonly kind: 'paused' }
   | { readonly kind: 'resumed' }
   | { readonly kind: 'struck' }
-  | { readonly kind: 'done' };
+  | { readonly kind: 'done' }
+  /** A check of the instrument asks or tells. */
+  | { readonly kind: 'check'; readonly prompt: CheckPrompt };

@@ -4,6 +4,7 @@ import { Instrument, scenarioOf, type InstrumentOptions } from './instrument.ts'
 import { Pail } from './pail.ts';
 import { Random, type Range } from './random.ts';
 import { Rig, type SimulatedDial, type SimulatedTip } from './rig.ts';
+import type { MeterHabit } from './meter-habit.ts';
 import { bump } from './shocks.ts';
 import type { ScaleDialect } from './scale-voice.ts';
 import { scenarioNamed, type Scenario, type ScenarioName } from './scenario.ts';
@@ -24,6 +25,9 @@ export interface SimulatedBenchOptions {
   /** Board only; absent: no meter, no pressure sensor. */
   readonly meterPulsesPerCubicMetre?: number;
   readonly pressureFullScale_Pa?: number;
+  /** What the scale shows for each kilogram on it; absent: 1. Its maker's label says nothing of it. */
+  readonly scaleGain?: number;
+  readonly meterHabit?: MeterHabit;
 }
 
 /** What really ran, while the trigger was open without a break. */
@@ -68,6 +72,8 @@ export class SimulatedBench {
       kind: options.instrument,
       ...(options.dialect && { dialect: options.dialect }),
       ...(options.scaleLimit_kg !== undefined && { limit_kg: options.scaleLimit_kg }),
+      ...(options.scaleGain !== undefined && { scaleGain: options.scaleGain }),
+      ...(options.meterHabit !== undefined && { meterHabit: options.meterHabit }),
       ...(options.meterPulsesPerCubicMetre !== undefined && {
         meterPulsesPerCubicMetre: options.meterPulsesPerCubicMetre,
       }),
@@ -142,6 +148,11 @@ export class SimulatedBench {
     this.pail.putBack(this.now, emptied);
   }
 
+  /** Known pieces beside the pail, so much in all; 0 takes them off. */
+  putKnownMass(mass_kg: number): void {
+    this.pail.putKnown(this.now, mass_kg);
+  }
+
   get truth(): readonly TruePour[] {
     return this.pours;
   }
@@ -156,7 +167,9 @@ export class SimulatedBench {
 
   /** What a capture of this bench says in its header. */
   headerFacts(): HeaderFacts {
-    return headerFacts(this.scenario, this.description(), this.options.dial, this.options.tip.name);
+    const facts = headerFacts(this.scenario, this.description(), this.options.dial, this.options.tip.name);
+    // A scale with an error of its own was adjusted by nobody but its maker.
+    return this.options.scaleGain === undefined ? facts : { ...facts, scaleFactorFrom: 'maker' };
   }
 
   /** Something touches the pail a while after now, as often as the scenario says. Nobody leans on it: hands are on the wand. */

@@ -75,6 +75,8 @@ export const tonePatterns: Readonly<Record<Announcement['kind'], readonly Note[]
     [0, 0.04],
     [660, 0.16],
   ],
+  // One short, bright: a check goes on.
+  check: [[880, 0.14]],
   paused: [[440, 0.3]],
   resumed: [[588, 0.3]],
   struck: [[300, 0.15]],

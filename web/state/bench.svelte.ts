@@ -5,9 +5,11 @@ import type {
   BenchSink,
   BenchView,
   BenchWorker,
+  CheckRequest,
   KeptSweep,
   Outcome,
   Refusal,
+  ScaleDecision,
   SerialRequest,
   SimulatedBenchRequest,
   SimulatedSpeed,
@@ -43,7 +45,13 @@ export interface BenchSurroundings {
 const endsNotice = new Set<Announcement['kind']>(['start-heard', 'resumed', 'done', 'instrument-lost']);
 
 /** At a result only these are told: what the worker plans on with meanwhile is not asked of anybody yet. */
-const toldAtResult = new Set<Announcement['kind']>(['struck', 'done', 'instrument-lost', 'instrument-back']);
+const toldAtResult = new Set<Announcement['kind']>([
+  'struck',
+  'done',
+  'instrument-lost',
+  'instrument-back',
+  'check',
+]);
 
 const gone: Refusal = { ok: false, because: 'worker-stopped' };
 
@@ -71,6 +79,11 @@ export class Bench {
   });
   readonly showsResult = $derived(
     this.sweep !== null && (this.sweep.phase === 'done' || this.sweep.sweepId === this.#resultOf),
+  );
+  /** The check that runs, or that is over and not put away. */
+  readonly check = $derived(this.view.check ?? null);
+  readonly checkRuns = $derived(
+    this.check !== null && this.check.result === null && this.check.failed === null,
   );
   readonly #surroundings: BenchSurroundings;
   readonly #worker: Promise<BenchWorker | null>;
@@ -107,6 +120,24 @@ export class Bench {
   async go(setup: SweepSetup): Promise<boolean> {
     this.#surroundings.announcer.arm();
     return this.#begin(setup);
+  }
+
+  async openSimulated(request: SimulatedBenchRequest): Promise<boolean> {
+    return (await this.#ask((worker) => worker.openSimulated(request))) !== null;
+  }
+
+  /** From here the check needs no touch. @param sweepId the finished sweep it is for; null: for what comes. */
+  async startCheck(request: CheckRequest, sweepId: string | null): Promise<boolean> {
+    this.#surroundings.announcer.arm();
+    return (await this.#ask((worker) => worker.startCheck(request, sweepId))) !== null;
+  }
+
+  async dismissCheck(): Promise<void> {
+    await this.#ask((worker) => worker.dismissCheck());
+  }
+
+  async decideCheck(decision: ScaleDecision): Promise<void> {
+    await this.#ask((worker) => worker.decideCheck(decision));
   }
 
   async openSerial(request: SerialRequest): Promise<boolean> {

@@ -503,6 +503,11 @@ export const becauseSentences: Readonly<Record<Because, Sentence>> = {
   ),
   'check-running': s('A check is running.', 'It goes on.', 'End it first.'),
   'no-check-running': s('No check is running.', NOTHING_CHANGED),
+  'scale-refused': s(
+    'You decided not to measure with this scale.',
+    'The check is kept.',
+    'Check it again, or open another one.',
+  ),
   'nothing-to-decide': s('There is no check that waits for your word.', NOTHING_CHANGED),
   'meter-factor-not-positive': s(
     'The meter gave no pulses for the water, or fewer for more: that is no factor.',

@@ -63,6 +63,8 @@ export const words = {
     gramsPerCountHint: 'From a known weight: its grams, divided by the counts that it adds.',
     pulses: 'Pulses per litre',
     pulsesHint: 'Flow meter only; else leave it empty.',
+    pressureFullScale: 'Pressure at its full scale',
+    pressureFullScaleHint: 'Pressure sensor of 0.5 to 4.5 V only; its sheet names it. Else leave it empty.',
     open: 'Pick it and open it',
     asking: 'The browser shows its own list: pick the instrument there, or close the list.',
     notPicked: 'Nothing was picked. Plug it in, and press again.',

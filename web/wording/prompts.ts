@@ -1,6 +1,7 @@
 /** What the person is asked to do, what was announced, and the button that answers: all in the person's units. */
 import type { Announcement, Prompt, ShutOffReason, SweepPhase } from '../contract.ts';
 import { sentenceOfText } from './because.ts';
+import { checkLine } from './checks.ts';
 import { doubtCaption } from './doubts.ts';
 import { giveOrTake, plain } from './number.ts';
 import type { ShownUnits } from './units.ts';
@@ -183,6 +184,8 @@ export function captionOf(announcement: Announcement, units: ShownUnits): string
       return 'Struck out. It will be asked for again.';
     case 'done':
       return 'Done. The sweep is finished.';
+    case 'check':
+      return checkLine(announcement.prompt, units);
   }
 }
 

@@ -148,6 +148,13 @@ export class RunningSweep {
     return { ok: true, value: true };
   }
 
+  /** A check of the scale after (or in) this sweep: marked, computed anew, and kept as it now stands. */
+  scaleChecked(mark: Parameters<LiveSweep['scaleChecked']>[0], stream_s: number): void {
+    this.#carryOut(this.#o.live.scaleChecked(mark, this.#at(stream_s)), stream_s);
+    this.#keeper.flush();
+    this.#o.changed();
+  }
+
   end(stream_s: number): void {
     this.#carryOut(this.#o.live.end(this.#at(stream_s)), stream_s);
   }

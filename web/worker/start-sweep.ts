@@ -8,7 +8,7 @@ import type { Announcement } from '../../src/session/prompt.ts';
 import type { SweepSetup } from '../../src/session/sweep-setup.ts';
 import { CaptureReader } from '../../src/signal/captures/read.ts';
 import { captureHeaderText } from '../../src/signal/captures/write.ts';
-import { captureHeaderOf } from './capture-header-of.ts';
+import { captureHeaderOf, type CheckFacts } from './capture-header-of.ts';
 import { isSameInstrument } from './device/same-instrument.ts';
 import type { Source } from './device/source.ts';
 import { readHeader } from './read-header.ts';
@@ -30,11 +30,12 @@ export async function beginSweep(
   setup: SweepSetup,
   source: Source,
   environment: SweepEnvironment,
+  checks: Partial<CheckFacts> = {},
 ): Promise<Outcome<RunningSweep>> {
   const { store } = environment;
   const envelope = newEnvelope(null, source.simulated);
   const startedAt = new Date(envelope.recordedAt_ms).toISOString();
-  const header = captureHeaderOf(envelope.id, setup, source, startedAt);
+  const header = captureHeaderOf(envelope.id, setup, source, startedAt, checks);
   const order = makeOrder(setup, seededRandom(setup.orderSeed));
   const record: SweepRecord = {
     ...envelope,
