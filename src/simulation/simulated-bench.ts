@@ -178,7 +178,8 @@ export class SimulatedBench {
     if (draw.chance(chance)) this.pail.push(bump(draw, this.now + draw.within(after_s)));
   }
 
-  private meanFlow_m3_per_s(from_s: number, to_s: number): number | null {
+  /** What really ran between two moments of the pour in hand or the one before, on average; null for no time. */
+  meanFlow_m3_per_s(from_s: number, to_s: number): number | null {
     if (to_s <= from_s) return null;
     const mass_kg = this.pail.passed_kg(to_s) - this.pail.passed_kg(from_s);
     return volumeFlow_m3_per_s(mass_kg / (to_s - from_s));

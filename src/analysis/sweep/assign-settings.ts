@@ -1,8 +1,11 @@
 import { SETTING_GRACE_s } from './marks.ts';
 import type { PlannedPour } from './marks.ts';
+import { TURN_AT_MOST_s } from './plateaus.ts';
 
 /** Somebody who was told to turn the control has done so within this time, or the stretch before is no longer one setting for sure. */
 const TURNED_WITHIN_s = 8;
+/** The border between two settings that are near each other may be found so much too early. */
+const BLURRED_s = 4;
 
 interface Stretch {
   readonly start_s: number;
@@ -22,7 +25,7 @@ const TOLD_APART_s = 8;
 
 /**
  * Pieces into which the segmentation cut what was announced as one setting, put together again: from the first to the last piece whose
- * flow agrees with that of the longest. A knock in between stays in and is masked later. Without announcements: as they are.
+ * flow agrees with that of the longest, a first piece under 4 s left out, for it may be the turn. A knock in between stays in and is masked later. Without announcements: as they are.
  */
 export function joinAnnounced(pieces: readonly Sloped[], plan: PlannedPour): readonly Sloped[] {
   if (plan.announced.length === 0) return pieces;
@@ -40,10 +43,11 @@ function joined(visit: readonly Sloped[]): Sloped[] {
     const within = Math.min(SAME_AT_MOST, SAME_RELATIVE + SAME_SHORT / length(piece) ** 1.5);
     return Math.abs(piece.slope_kg_per_s / longest.slope_kg_per_s - 1) <= within;
   };
-  const from = visit.findIndex(agrees);
+  const from = visit.findIndex((piece, i) => agrees(piece) && (i > 0 || length(piece) >= TURN_AT_MOST_s));
   const to = visit.findLastIndex(agrees);
   const whole = { ...longest, start_s: visit[from]!.start_s, stop_s: visit[to]!.stop_s };
-  const apart = (pieces: readonly Sloped[]): Sloped[] => pieces.filter((piece) => length(piece) >= TOLD_APART_s);
+  const apart = (pieces: readonly Sloped[]): Sloped[] =>
+    pieces.filter((piece) => length(piece) >= TOLD_APART_s);
   return [...apart(visit.slice(0, from)), whole, ...apart(visit.slice(to + 1))];
 }
 
@@ -57,7 +61,8 @@ export interface AssignedSettings {
 }
 
 /**
- * Which setting each plateau of a pour was. Where settings were announced while it ran, a plateau has the last one announced up to
+ * Which setting each plateau of a pour was. As many plateaus as settings visited go by order (where settings were announced: each no
+ * earlier than 4 s before its announcement, for the border of a small step is not sharp). Otherwise, where settings were announced while it ran, a plateau has the last one announced up to
  * 0.5 s after its start, as any catch has; before the first of them, the plan's first. Without announcements they go by order, and
  * too few or too many plateaus leave all of them without: nobody can say which one is missing.
  * A setting announced of which no plateau was found (the control not turned, or too little to tell) takes the setting from the plateau
@@ -74,6 +79,15 @@ export function assignSettings(plateaus: readonly Stretch[], plan: PlannedPour):
     };
   }
   const visits = [{ at_s: -Infinity, setting_Pa: planned[0]! }, ...announced];
+  const inOrder =
+    plateaus.length === visits.length &&
+    plateaus.every(
+      ({ start_s }, i) =>
+        start_s >= visits[i]!.at_s - BLURRED_s &&
+        start_s < (visits[i + 1]?.at_s ?? Infinity) - SETTING_GRACE_s,
+    );
+  if (inOrder)
+    return { settings_Pa: visits.map(({ setting_Pa }) => setting_Pa), matches: true, doubtful: new Set() };
   const visitOf = plateaus.map(({ start_s }) =>
     visits.findLastIndex(({ at_s }) => start_s >= at_s - SETTING_GRACE_s),
   );
@@ -81,12 +95,21 @@ export function assignSettings(plateaus: readonly Stretch[], plan: PlannedPour):
     visitOf.flatMap((visit, i) => (visitOf.filter((other) => other === visit).length > 1 ? [i] : [])),
   );
   let matches = doubtful.size === 0;
+  // Of two flows at one setting one is wrong, and nobody knows why: the longer one stands for it, told as doubtful.
+  const lasts_s = plateaus.map(({ start_s, stop_s }) => stop_s - start_s);
+  const isLesser = (i: number): boolean =>
+    visitOf.some(
+      (visit, j) =>
+        visit === visitOf[i] &&
+        j !== i &&
+        (lasts_s[j]! > lasts_s[i]! || (lasts_s[j] === lasts_s[i] && j < i)),
+    );
   const settings = plateaus.map(({ stop_s }, i): number | null => {
     const unseen = visits[visitOf[i]! + 1];
     const isMixed =
       unseen !== undefined && !visitOf.includes(visitOf[i]! + 1) && stop_s > unseen.at_s + TURNED_WITHIN_s;
     if (isMixed) matches = false;
-    return isMixed ? null : visits[visitOf[i]!]!.setting_Pa;
+    return isMixed || isLesser(i) ? null : visits[visitOf[i]!]!.setting_Pa;
   });
   return { settings_Pa: settings, matches, doubtful };
 }

@@ -8,6 +8,9 @@ import type { PourReadings } from './pour-readings.ts';
 const LOOKS_BACK_S = 12;
 /** A new stretch counts only while it is the one that runs. */
 const STILL_RUNS_S = 0.6;
+/** The border of a small change may be found so much too early; but nobody has turned a control sooner than this after being told. */
+const BLURRED_S = 3;
+const REACTION_S = 1;
 /** The level has left the line of the setting before when it is off by so many standard deviations of it, and by a tenth of a second of water. */
 const OFF_THE_LINE_SD = 4;
 const OFF_THE_LINE_S = 0.1;
@@ -26,7 +29,8 @@ export function newStretch(readings: PourReadings, since_s: number, now_s: numbe
     : findPlateaus(time_s, mass_kg, n, from_s, now_s, 'nearby');
   const last = pieces.at(-1);
   if (pieces.length < 2 || last === undefined) return null;
-  return last.start_s > since_s && last.stop_s > now_s - STILL_RUNS_S ? last.start_s : null;
+  if (last.start_s < since_s - BLURRED_S || last.stop_s < now_s - STILL_RUNS_S) return null;
+  return Math.max(last.start_s, since_s + REACTION_S);
 }
 
 /** Whether the water has left the line it ran on up to `since_s` (the control is being turned, though nothing is steady yet). */
