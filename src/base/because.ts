@@ -44,6 +44,7 @@ export const voidReasons = [
   'capture-ended-while-filling',
   'no-steady-window',
   'running-at-the-start',
+  'too-few-strokes',
 ] as const;
 
 /** Why something announced as filling was judged not to be water. */
@@ -86,6 +87,12 @@ export const warnings = [
   'simulated',
   'timed-by-hand',
   'readings-too-slow',
+  'few-strokes',
+  'off-the-beat',
+  'rhythm-not-heard',
+  'beat-not-told',
+  'pumping-presses-on-scale',
+  'hose-still-swelling',
 ] as const;
 
 /** Why a number that could stand in a result is not there. */
@@ -112,6 +119,8 @@ export const absences = [
   'no-rated-flow',
   'not-enough-readings',
   'device-has-no-clock',
+  'pressure-falls',
+  'no-sweep-the-other-way',
 ] as const;
 
 /** Why a request could not be done at all. */
@@ -150,6 +159,9 @@ export const refusals = [
   'record-not-found',
   'instrument-not-open',
   'worker-stopped',
+  'beat-missing',
+  'tank-too-small',
+  'sweeps-not-alike',
 ] as const;
 
 export type LineReason = (typeof lineReasons)[number];

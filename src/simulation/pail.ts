@@ -65,9 +65,7 @@ export class Pail {
     this.interval_s = 1 / scenario.rate_Hz;
     const { drive } = scenario;
     this.beat_s =
-      drive?.kind === 'strokes'
-        ? Math.round(100 * session.stream('beat').within(drive.period_s)) / 100
-        : 0;
+      drive?.kind === 'strokes' ? Math.round(100 * session.stream('beat').within(drive.period_s)) / 100 : 0;
   }
 
   /** `planned_s`: how long it will be open if that is known; the jet's drift is scaled to it (else to 30 s). */

@@ -12,10 +12,10 @@ import { sharedParts } from '../budget/shared-parts.ts';
 import { AIR_DENSITY_KG_PER_M3, buoyancyFactor } from '../flow/buoyancy.ts';
 import { firstAtOrAfter } from '../flow/steady-window.ts';
 import { catchWater } from '../flow/warm-water.ts';
-import { analyseCatch } from './analyse-catch.ts';
+import { rigFacts, rigWarnings } from '../rigs/rig-catch.ts';
 import type { CatchContext } from './analyse-catch.ts';
 import { analysePlateaus } from './analyse-plateaus.ts';
-import { analyseCurve, ASSUMED_SETTING_U_Pa } from './analyse-curve.ts';
+import { ASSUMED_SETTING_U_Pa } from './analyse-curve.ts';
 import type { AnalysedCatch, Analysis, CurvePicture } from './analysis.ts';
 import { BareReadings } from './bare-readings.ts';
 import { CaptureColumns } from './capture-columns.ts';
@@ -29,6 +29,8 @@ import { clockFields, mapClock } from './map-clock.ts';
 import type { MappedClock } from './map-clock.ts';
 import { outOfPulses } from './mass-from-pulses.ts';
 import { pressureColumn } from './pressure-column.ts';
+import { analyseRigCurve, analyseRigPour, listeningOf, rigResult } from './rig-sweep.ts';
+import type { RigDetails, RigResult } from './rig-sweep.ts';
 import { tooSlow } from './too-slow.ts';
 
 /** Changes with any change that can change a number. */
@@ -40,6 +42,8 @@ export interface AnalysedCapture {
   readonly picture: CurvePicture | null;
   readonly pictureBecause: Absence | null;
   readonly readings: { readonly time_s: Float64Array; readonly mass_kg: Float64Array };
+  /** What the rig's kind adds to each catch, beside the documented analysis; null for a held pressure into a pail. */
+  readonly rig: RigResult | null;
 }
 
 /**
@@ -139,9 +143,10 @@ export class CaptureAnalyser implements CaptureSink {
     if (about === null || this.decoder === null) throw new RangeError('nothing is known of this capture');
     const clock = mapClock(this.columns, about.instrument);
     const time_s = clock.time_s;
-    const { context, detected, warnings } = this.listen(about, clock);
+    const rigDetails: RigDetails = new Map();
+    const { context, detected, warnings, shown_kg } = this.listen(about, clock, rigDetails);
     const catches = this.catchesOf(detected, context);
-    const curve = analyseCurve(catches, {
+    const curve = analyseRigCurve(context.rig ?? null, catches, {
       protocol: about.settingProtocol ?? 're-set',
       settingStandardUncertainty_Pa: about.settingStandardUncertainty_Pa ?? ASSUMED_SETTING_U_Pa,
       pressureFullScale_Pa: about.pressureFullScale_Pa ?? null,
@@ -154,6 +159,7 @@ export class CaptureAnalyser implements CaptureSink {
       ...this.warned,
       ...(summary?.warnings ?? []),
       ...warnings,
+      ...rigWarnings(context.rig ?? null),
       ...curve.warnings,
     ]);
     if (linesRefused > 0) all.add('lines-refused');
@@ -179,7 +185,8 @@ export class CaptureAnalyser implements CaptureSink {
       analysis,
       picture: curve.picture,
       pictureBecause: curve.because,
-      readings: { time_s, mass_kg: context.mass_kg },
+      readings: { time_s, mass_kg: shown_kg },
+      rig: rigResult(context, catches, rigDetails),
     };
   }
 
@@ -196,7 +203,13 @@ export class CaptureAnalyser implements CaptureSink {
   private listen(
     about: CaptureHeader,
     clock: MappedClock,
-  ): { readonly context: CatchContext; readonly detected: Detected; readonly warnings: readonly Warning[] } {
+    rigDetails: RigDetails,
+  ): {
+    readonly context: CatchContext;
+    readonly detected: Detected;
+    readonly warnings: readonly Warning[];
+    readonly shown_kg: Float64Array;
+  } {
     const { columns } = this;
     const { time_s } = clock;
     const averagedReadings = about.averagedReadings ?? null;
@@ -215,21 +228,34 @@ export class CaptureAnalyser implements CaptureSink {
     const fromPulses = !hasMass && meter !== null;
     if (fromPulses && about.meterOffset_Hz === undefined) warnings.push('meter-not-checked');
     const pulses = columns.column('pulses');
-    const mass_kg = this.bare.withoutCutLines(columns.column('mass_kg'));
+    const shown_kg = this.bare.withoutCutLines(columns.column('mass_kg'));
+    const rig = rigFacts(about);
+    const turned = rig?.standsOnScale === 'sprayer';
+    // Mass lost is heard and weighed as mass caught, with the sign turned.
+    const mass_kg = turned ? shown_kg.map((shown) => -shown) : shown_kg;
     const listened = fromPulses
       ? outOfPulses(time_s, pulses, edge_s, meter)
       : { mass_kg, step_kg: columns.step_kg };
-    const detected = detectCatches(time_s, listened.mass_kg, this.breaks(time_s), {
-      step_kg: listened.step_kg,
-      averagedReadings: fromPulses ? 1 : averagedReadings,
-    });
+    const detected = detectCatches(
+      time_s,
+      turned && !fromPulses ? shown_kg : listened.mass_kg,
+      this.breaks(time_s),
+      {
+        step_kg: listened.step_kg,
+        averagedReadings: fromPulses ? 1 : averagedReadings,
+        ...(fromPulses ? {} : listeningOf(rig)),
+      },
+    );
     const factorFrom = about.scaleFactorFrom ?? 'maker';
     const buoyancy = buoyancyFactor(factorFrom, water.density_kg_per_m3, AIR_DENSITY_KG_PER_M3);
     const supply = columns.column('supplyFraction');
     return {
       detected,
       warnings,
+      shown_kg,
       context: {
+        rig,
+        noteRig: (start_s, detail) => void rigDetails.set(start_s, detail),
         time_s,
         mass_kg,
         pulses,
@@ -282,7 +308,7 @@ export class CaptureAnalyser implements CaptureSink {
         const struckAt = (start_s: number): boolean => struckCatches(this.marks, [start_s])[0] ?? false;
         return analysePlateaus(caught, pour, plan, struckAt, context);
       }
-      return analyseCatch(
+      return analyseRigPour(
         caught,
         {
           setting_Pa: settingAt(this.marks, caught.start_s),

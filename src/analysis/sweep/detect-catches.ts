@@ -20,6 +20,7 @@ export function detectCatches(
     readonly step_kg: number | null;
     readonly averagedReadings: number | null;
     readonly turned?: boolean;
+    readonly strokePeriod_s?: number | null;
   },
 ): Detected {
   const detector = createCatchDetector(options);
