@@ -10,11 +10,12 @@ import type { CaptureMark } from '../signal/captures/mark.ts';
 import { captureHeaderText } from '../signal/captures/write.ts';
 import type { RawLine } from '../signal/lines/line-splitter.ts';
 import type { StreamEvent } from '../signal/reading.ts';
-import { CatchInHand, LONGEST_CATCH_S } from './catch-in-hand.ts';
+import { rigFacts } from '../analysis/rigs/rig-catch.ts';
+import { listeningOf } from '../analysis/sweep/rig-sweep.ts';
+import { CatchInHand } from './catch-in-hand.ts';
 import { nextSetting } from './plan.ts';
-import { PailWatch } from './pail-watch.ts';
-import type { Announcement, Prompt, ShutOffReason } from './prompt.ts';
-import { willFit } from '../planning/room-in-pail.ts';
+import { createLoadWatch, type LoadWatch } from './load-watch.ts';
+import type { Announcement, AskedOfRig, Prompt, ShutOffReason } from './prompt.ts';
 import type { SessionView, SweepPhase } from './session-view.ts';
 import type { SweepCommand } from './sweep-command.ts';
 import { SweepNotebook } from './sweep-notebook.ts';
@@ -43,7 +44,11 @@ export class LiveSweep {
   readonly #order: readonly number[];
   readonly #notebook: SweepNotebook;
   readonly #detector: CatchListener;
-  readonly #pail: PailWatch;
+  readonly #pail: LoadWatch;
+  /** Part of what is asked, where the rig is another than a held pressure into a pail. */
+  readonly #asked: AskedOfRig;
+  /** The scale shows what is left, not what was caught. */
+  readonly #turned: boolean;
   readonly #inHand: CatchInHand;
 
   #phase: SweepPhase = 'ready';
@@ -65,8 +70,13 @@ export class LiveSweep {
     this.#header = header;
     this.#order = options.order;
     this.#notebook = new SweepNotebook(header);
-    this.#detector = createCatchDetector({ averagedReadings: header.averagedReadings ?? null });
-    this.#pail = new PailWatch(setup.rig);
+    // As the analysis of the saved capture will listen: by its header.
+    const listening = listeningOf(rigFacts(header));
+    this.#turned = listening.turned;
+    this.#detector = createCatchDetector({ averagedReadings: header.averagedReadings ?? null, ...listening });
+    this.#pail = createLoadWatch(setup.rig);
+    const { kind, standsOnScale } = setup.rig;
+    this.#asked = kind === 'held' && standsOnScale === 'pail' ? {} : { rig: { kind, standsOnScale } };
     this.#inHand = new CatchInHand(header.averagedReadings ?? null, setup.rig, setup.targetRelative);
   }
 
@@ -225,7 +235,8 @@ export class LiveSweep {
       picture: this.#notebook.picture,
       pictureBecause: this.#notebook.pictureBecause,
       warnings: this.#notebook.analysis?.warnings ?? [],
-      pail: { level_kg: this.#pail.level_kg, room_kg: this.#pail.room_kg },
+      pail: { level_kg: this.#pail.told_kg, room_kg: this.#pail.room_kg },
+      rig: this.#notebook.rig,
     };
   }
 
@@ -239,7 +250,7 @@ export class LiveSweep {
       case 'reading': {
         const { time_s, mass_kg } = event.reading;
         this.#onDetector(this.#detector.push(time_s, mass_kg));
-        if (mass_kg !== null) this.#onMass(time_s, mass_kg);
+        if (mass_kg !== null) this.#onMass(time_s, this.#turned ? -mass_kg : mass_kg);
         this.#lookIntoPail(time_s);
         break;
       }
@@ -289,7 +300,7 @@ export class LiveSweep {
       case 'settling':
         if (this.#isRunning() && !this.#unasked) {
           this.#phase = 'settling';
-          this.#prompt = { kind: 'hold-still' };
+          this.#prompt = { kind: 'hold-still', ...this.#asked };
         }
         break;
       case 'filling-again':
@@ -307,7 +318,7 @@ export class LiveSweep {
         this.#replan(event.at_s);
         break;
       case 'replaced':
-        this.#pail.replaced(event.level_kg);
+        this.#pail.replaced(event.level_kg, this.#phase === 'emptying');
         if (this.#phase === 'emptying') this.#next(event.at_s);
         break;
       case 'tared':
@@ -330,7 +341,9 @@ export class LiveSweep {
 
   #keepSpraying(): void {
     this.#phase = 'filling';
-    if (this.#setting_Pa !== null) this.#prompt = { kind: 'keep-spraying', setting_Pa: this.#setting_Pa };
+    if (this.#setting_Pa === null) return;
+    const swelling = this.#inHand.isSwelling ? { swelling: true } : {};
+    this.#prompt = { kind: 'keep-spraying', setting_Pa: this.#setting_Pa, ...swelling, ...this.#asked };
   }
 
   /** Water again before it had settled: what was asked still holds. */
@@ -358,9 +371,11 @@ export class LiveSweep {
   #onMass(time_s: number, mass_kg: number): void {
     if (this.#phase === 'settling') return;
     if (this.#inHand.runs && this.#pail.rising(mass_kg) && this.#phase === 'filling') {
-      this.#askShutOff('scale-near-limit', time_s);
+      this.#askShutOff(this.#pail.fullReason, time_s);
     }
     const look = this.#inHand.reading(time_s, mass_kg);
+    const isToldOfSwelling = this.#prompt.kind === 'keep-spraying' && this.#prompt.swelling === true;
+    if (isToldOfSwelling && !this.#inHand.isSwelling && this.#phase === 'filling') this.#keepSpraying();
     if (look?.enough === true && this.#phase === 'filling')
       this.#askShutOff(look.because ?? 'enough', time_s);
   }
@@ -456,16 +471,22 @@ export class LiveSweep {
     this.#mark(at_s, { kind: 'setting', pressure_Pa: setting_Pa });
     this.#setting_Pa = setting_Pa;
     this.#phase = 'setting';
-    this.#prompt = { kind: 'set-and-spray', setting_Pa, turnAwayFirst, sameAgain };
-    this.#announce({ kind: 'set-and-spray', setting_Pa, turnAwayFirst, sameAgain }, at_s);
+    this.#prompt = { kind: 'set-and-spray', setting_Pa, turnAwayFirst, sameAgain, ...this.#asked };
+    this.#announce(this.#prompt, at_s);
   }
 
   /** Empty the pail; if it is empty already, emptying it again won't help. */
   #askForRoom(setting_Pa: number, at_s: number): void {
     if (this.#pail.isEmpty) {
       this.#phase = 'paused';
-      this.#prompt = { kind: 'pail-too-small', setting_Pa };
-      this.#announce({ kind: 'pail-too-small', setting_Pa }, at_s);
+      this.#prompt = { kind: 'pail-too-small', setting_Pa, ...this.#asked };
+      this.#announce(this.#prompt, at_s);
+      return;
+    }
+    if (this.#turned) {
+      this.#phase = 'emptying';
+      this.#prompt = { kind: 'refill-tank', fill_m3: this.#setup.rig.pailVolume_m3 };
+      this.#announce(this.#prompt, at_s);
       return;
     }
     const because = this.#pail.room_kg < 1 ? 'scale-near-limit' : 'will-not-fit';
@@ -479,8 +500,8 @@ export class LiveSweep {
     if (this.#pail.level_kg === null) return true;
     const k = this.#notebook.picture?.curve.nozzleConstant_m3_per_s_per_sqrtPa ?? this.#ratedConstant();
     const flow = k === null ? null : k * Math.sqrt(setting_Pa) * WATER_KG_PER_M3;
-    const whole_s = Math.min(this.#inHand.longestEnough_s, LONGEST_CATCH_S) + BESIDES_S;
-    return willFit(this.#pail.room_kg, flow, this.#pail.isEmpty ? LEAST_FITTING_S : whole_s);
+    const whole_s = this.#inHand.longestEnough_s + BESIDES_S;
+    return this.#pail.fits(flow, this.#pail.isEmpty ? LEAST_FITTING_S : whole_s);
   }
 
   #ratedConstant(): number | null {
@@ -532,7 +553,8 @@ export class LiveSweep {
     const next = nextSetting(this.#order, assumed);
     if (next === null) return { kind: 'done' };
     const turnAwayFirst = this.#setup.rig.control === 'turns-freely';
-    return { kind: 'set-and-spray', setting_Pa: next, turnAwayFirst, sameAgain: next === this.#setting_Pa };
+    const sameAgain = next === this.#setting_Pa;
+    return { kind: 'set-and-spray', setting_Pa: next, turnAwayFirst, sameAgain, ...this.#asked };
   }
 
   #isRunning(): boolean {
