@@ -10,17 +10,18 @@ import type { CaptureMark } from '../signal/captures/mark.ts';
 import { captureHeaderText } from '../signal/captures/write.ts';
 import type { RawLine } from '../signal/lines/line-splitter.ts';
 import type { StreamEvent } from '../signal/reading.ts';
-import { CatchInHand, LONGEST_CATCH_S } from './catch-in-hand.ts';
+import { rigFacts } from '../analysis/rigs/rig-catch.ts';
+import { listeningOf } from '../analysis/sweep/rig-sweep.ts';
+import { CatchInHand } from './catch-in-hand.ts';
 import { nextSetting } from './plan.ts';
-import { PailWatch } from './pail-watch.ts';
-import type { Announcement, Prompt, ShutOffReason } from './prompt.ts';
+import { createLoadWatch, type LoadWatch } from './load-watch.ts';
+import type { Announcement, AskedOfRig, Prompt, ShutOffReason } from './prompt.ts';
 import { SettingByPressure } from './setting-by-pressure.ts';
-import { willFit } from '../planning/room-in-pail.ts';
 import type { SessionView, SweepPhase } from './session-view.ts';
 import type { SweepCommand } from './sweep-command.ts';
 import { SweepNotebook } from './sweep-notebook.ts';
 import type { SweepSetup } from './sweep-setup.ts';
-import type { Sweep } from './sweep.ts';
+import type { ScaleCheckMark, Sweep } from './sweep.ts';
 
 /** Person and detector need a few seconds more than the enough rule. */
 const BESIDES_S = 5;
@@ -45,7 +46,11 @@ export class LiveSweep implements Sweep {
   readonly #order: readonly number[];
   readonly #notebook: SweepNotebook;
   readonly #detector: CatchListener;
-  readonly #pail: PailWatch;
+  readonly #pail: LoadWatch;
+  /** Part of what is asked, where the rig is another than a held pressure into a pail. */
+  readonly #asked: AskedOfRig;
+  /** The scale shows what is left, not what was caught. */
+  readonly #turned: boolean;
   readonly #inHand: CatchInHand;
 
   #phase: SweepPhase = 'ready';
@@ -71,8 +76,13 @@ export class LiveSweep implements Sweep {
     this.#header = header;
     this.#order = options.order;
     this.#notebook = new SweepNotebook(header);
-    this.#detector = createCatchDetector({ averagedReadings: header.averagedReadings ?? null });
-    this.#pail = new PailWatch(setup.rig);
+    // As the analysis of the saved capture will listen: by its header.
+    const listening = listeningOf(rigFacts(header));
+    this.#turned = listening.turned;
+    this.#detector = createCatchDetector({ averagedReadings: header.averagedReadings ?? null, ...listening });
+    this.#pail = createLoadWatch(setup.rig);
+    const { kind, standsOnScale } = setup.rig;
+    this.#asked = kind === 'held' && standsOnScale === 'pail' ? {} : { rig: { kind, standsOnScale } };
     this.#inHand = new CatchInHand(header.averagedReadings ?? null, setup.rig, setup.targetRelative);
     this.#byPressure = setup.settingsFrom === 'sensor' ? new SettingByPressure(header, setup) : null;
   }
@@ -197,8 +207,7 @@ export class LiveSweep implements Sweep {
     return this.#take();
   }
 
-  /** The scale was checked again: what was found goes into the capture, and everything is computed anew; nothing is lost by it. */
-  scaleChecked(mark: Extract<CaptureMark, { kind: 'scale-check' }>, at_s: number): SweepCommand[] {
+  scaleChecked(mark: ScaleCheckMark, at_s: number): SweepCommand[] {
     this.#mark(at_s, mark);
     this.#analyse();
     if (this.#phase === 'done') this.#commands.push({ kind: 'finished' });
@@ -240,7 +249,8 @@ export class LiveSweep implements Sweep {
       picture: this.#notebook.picture,
       pictureBecause: this.#notebook.pictureBecause,
       warnings: this.#notebook.analysis?.warnings ?? [],
-      pail: { level_kg: this.#pail.level_kg, room_kg: this.#pail.room_kg },
+      pail: { level_kg: this.#pail.told_kg, room_kg: this.#pail.room_kg },
+      rig: this.#notebook.rig,
     };
   }
 
@@ -255,7 +265,7 @@ export class LiveSweep implements Sweep {
         const { time_s, mass_kg } = event.reading;
         this.#byPressure?.reading(time_s, event.reading.supplyFraction);
         this.#onDetector(this.#detector.push(time_s, mass_kg));
-        if (mass_kg !== null) this.#onMass(time_s, mass_kg);
+        if (mass_kg !== null) this.#onMass(time_s, this.#turned ? -mass_kg : mass_kg);
         if (this.#phase === 'filling') this.#recognise(time_s);
         this.#lookIntoPail(time_s);
         break;
@@ -306,7 +316,7 @@ export class LiveSweep implements Sweep {
       case 'settling':
         if (this.#isRunning() && !this.#unasked) {
           this.#phase = 'settling';
-          this.#prompt = { kind: 'hold-still' };
+          this.#prompt = { kind: 'hold-still', ...this.#asked };
         }
         break;
       case 'filling-again':
@@ -324,7 +334,7 @@ export class LiveSweep implements Sweep {
         this.#replan(event.at_s);
         break;
       case 'replaced':
-        this.#pail.replaced(event.level_kg);
+        this.#pail.replaced(event.level_kg, this.#phase === 'emptying');
         if (this.#phase === 'emptying') this.#next(event.at_s);
         break;
       case 'tared':
@@ -369,7 +379,9 @@ export class LiveSweep implements Sweep {
 
   #keepSpraying(): void {
     this.#phase = 'filling';
-    if (this.#setting_Pa !== null) this.#prompt = { kind: 'keep-spraying', setting_Pa: this.#setting_Pa };
+    if (this.#setting_Pa === null) return;
+    const swelling = this.#inHand.isSwelling ? { swelling: true } : {};
+    this.#prompt = { kind: 'keep-spraying', setting_Pa: this.#setting_Pa, ...swelling, ...this.#asked };
   }
 
   /** Water again before it had settled: what was asked still holds. */
@@ -397,9 +409,11 @@ export class LiveSweep implements Sweep {
   #onMass(time_s: number, mass_kg: number): void {
     if (this.#phase === 'settling') return;
     if (this.#inHand.runs && this.#pail.rising(mass_kg) && this.#phase === 'filling') {
-      this.#askShutOff('scale-near-limit', time_s);
+      this.#askShutOff(this.#pail.fullReason, time_s);
     }
     const look = this.#inHand.reading(time_s, mass_kg);
+    const isToldOfSwelling = this.#prompt.kind === 'keep-spraying' && this.#prompt.swelling === true;
+    if (isToldOfSwelling && !this.#inHand.isSwelling && this.#phase === 'filling') this.#keepSpraying();
     if (look?.enough === true && this.#phase === 'filling')
       this.#askShutOff(look.because ?? 'enough', time_s);
   }
@@ -495,7 +509,7 @@ export class LiveSweep implements Sweep {
     const turnAwayFirst = this.#setup.rig.control === 'turns-freely';
     this.#setting_Pa = setting_Pa;
     this.#phase = 'setting';
-    const prompt = { kind: 'set-and-spray', setting_Pa, turnAwayFirst, sameAgain } as const;
+    const prompt = { kind: 'set-and-spray', setting_Pa, turnAwayFirst, sameAgain, ...this.#asked } as const;
     // What a sensor reads need not be announced, nor hit.
     if (this.#byPressure === null) this.#mark(at_s, { kind: 'setting', pressure_Pa: setting_Pa });
     this.#prompt = this.#byPressure === null ? prompt : { ...prompt, about: true };
@@ -506,8 +520,14 @@ export class LiveSweep implements Sweep {
   #askForRoom(setting_Pa: number, at_s: number): void {
     if (this.#pail.isEmpty) {
       this.#phase = 'paused';
-      this.#prompt = { kind: 'pail-too-small', setting_Pa };
-      this.#announce({ kind: 'pail-too-small', setting_Pa }, at_s);
+      this.#prompt = { kind: 'pail-too-small', setting_Pa, ...this.#asked };
+      this.#announce(this.#prompt, at_s);
+      return;
+    }
+    if (this.#turned) {
+      this.#phase = 'emptying';
+      this.#prompt = { kind: 'refill-tank', fill_m3: this.#setup.rig.pailVolume_m3 };
+      this.#announce(this.#prompt, at_s);
       return;
     }
     const because = this.#pail.room_kg < 1 ? 'scale-near-limit' : 'will-not-fit';
@@ -521,8 +541,8 @@ export class LiveSweep implements Sweep {
     if (this.#pail.level_kg === null) return true;
     const k = this.#notebook.picture?.curve.nozzleConstant_m3_per_s_per_sqrtPa ?? this.#ratedConstant();
     const flow = k === null ? null : k * Math.sqrt(setting_Pa) * WATER_KG_PER_M3;
-    const whole_s = Math.min(this.#inHand.longestEnough_s, LONGEST_CATCH_S) + BESIDES_S;
-    return willFit(this.#pail.room_kg, flow, this.#pail.isEmpty ? LEAST_FITTING_S : whole_s);
+    const whole_s = this.#inHand.longestEnough_s + BESIDES_S;
+    return this.#pail.fits(flow, this.#pail.isEmpty ? LEAST_FITTING_S : whole_s);
   }
 
   #ratedConstant(): number | null {
@@ -574,7 +594,8 @@ export class LiveSweep implements Sweep {
     const next = nextSetting(this.#order, assumed);
     if (next === null) return { kind: 'done' };
     const turnAwayFirst = this.#setup.rig.control === 'turns-freely';
-    return { kind: 'set-and-spray', setting_Pa: next, turnAwayFirst, sameAgain: next === this.#setting_Pa };
+    const sameAgain = next === this.#setting_Pa;
+    return { kind: 'set-and-spray', setting_Pa: next, turnAwayFirst, sameAgain, ...this.#asked };
   }
 
   #isRunning(): boolean {

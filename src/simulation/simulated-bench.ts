@@ -1,8 +1,10 @@
 import type { Chunk, InstrumentDescription } from '../signal/reading.ts';
+import { emptyLoad_kg } from './fills.ts';
 import { headerFacts, type HeaderFacts } from './header-facts.ts';
 import { Instrument, scenarioOf, type InstrumentOptions } from './instrument.ts';
 import { Pail } from './pail.ts';
 import { Random, type Range } from './random.ts';
+import { withRig, type SimulatedRigKind } from './rig-scenarios.ts';
 import { Rig, type SimulatedDial, type SimulatedTip } from './rig.ts';
 import type { MeterHabit } from './meter-habit.ts';
 import { bump } from './shocks.ts';
@@ -22,6 +24,8 @@ export interface SimulatedBenchOptions {
   readonly scaleLimit_kg?: number;
   /** Absent: drawn, 0.4-1.2 kg. */
   readonly pailMass_kg?: number;
+  /** What drives the water and what stands on the scale; absent: as the scenario has it. */
+  readonly rig?: SimulatedRigKind;
   /** Board only; absent: no meter, no pressure sensor. */
   readonly meterPulsesPerCubicMetre?: number;
   readonly pressureFullScale_Pa?: number;
@@ -63,9 +67,10 @@ export class SimulatedBench {
 
   constructor(private readonly options: SimulatedBenchOptions) {
     const random = new Random(options.seed);
-    this.scenario = scenarioOf(options.instrument, scenarioNamed(options.scenario));
+    const named = scenarioNamed(options.scenario);
+    this.scenario = scenarioOf(options.instrument, options.rig ? withRig(named, options.rig) : named);
     this.disturbances = random.stream('disturbances');
-    const pail_kg = options.pailMass_kg ?? random.stream('bench').uniform(0.4, 1.2);
+    const pail_kg = options.pailMass_kg ?? emptyLoad_kg(this.scenario, random.stream('bench'));
     this.pail = new Pail(this.scenario, random.stream('pail'), pail_kg);
     this.rig = new Rig(options.tip, options.dial, random.stream('dial'));
     const instrument: InstrumentOptions = {
@@ -86,7 +91,7 @@ export class SimulatedBench {
       instrument,
       random,
       this.pail,
-      () => this.rig.truePressure_Pa,
+      (at_s) => this.rig.truePressure_Pa * this.pail.flowShare(at_s) ** 2,
     );
   }
 

@@ -23,6 +23,7 @@ export type PersonPrompt =
         | 'shut-off'
         | 'hold-still'
         | 'empty-pail'
+        | 'refill-tank'
         | 'pail-too-small'
         | 'wait-for-instrument'
         | 'paused'
@@ -105,7 +106,8 @@ export class SimulatedPerson {
       this.add(free_s, { kind: 'set-dial', setting_Pa: prompt.known_Pa });
     else if (prompt.kind === 'set-and-spray') this.setAndSpray(prompt, free_s, draw);
     else if (this.spraying) this.add(ready_s, { kind: 'close-trigger' });
-    if (prompt.kind === 'empty-pail' && !this.pailAway) {
+    // A tank is lifted off, filled and set back, as a pail is emptied.
+    if ((prompt.kind === 'empty-pail' || prompt.kind === 'refill-tank') && !this.pailAway) {
       const lift_s = ready_s + draw.within(personTimes.turn_s);
       this.add(lift_s, { kind: 'lift-pail' });
       this.add(lift_s + draw.within(personTimes.emptying_s), { kind: 'put-back-empty' });

@@ -29,7 +29,7 @@ export function steadiness(
 ): Steadiness | null {
   const n = time_s.length;
   const borders = steps.map((step) => step.at_s).filter((t) => t > time_s[0]! && t < time_s[n - 1]!);
-  const waves = slowWaves(time_s, residuals, BENDS + OTHERS, borders);
+  const waves = slowWaves(time_s, residuals, BENDS + OTHERS, { borders_s: borders });
   if (waves === null) return null;
   const meanSquare = (values: readonly number[]): number =>
     values.reduce((sum, value) => sum + value * value, 0) / values.length;

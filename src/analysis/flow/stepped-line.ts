@@ -70,7 +70,7 @@ export function steppedLine(
     const { x, y } = centres[piece[i]!]!;
     return kg - y - slope * (time_s[i]! - x);
   });
-  const lowFrequency = lowFrequencyVariance(time_s, residuals, undefined, borders);
+  const lowFrequency = lowFrequencyVariance(time_s, residuals, undefined, { borders_s: borders });
   const first = centres.find(({ x }) => Number.isFinite(x));
   if (lowFrequency === null || first === undefined) return null;
   return {

@@ -48,7 +48,7 @@ export interface CurveBudgets {
   /** Measured over rated flow, with the dial's shared offset (rule 11.4 b). */
   readonly ratioToRated: Budget | null;
 }
-const noBudgets: CurveBudgets = { nozzleConstant: null, ratioToRated: null };
+export const noBudgets: CurveBudgets = { nozzleConstant: null, ratioToRated: null };
 
 /** The curve through every catch that has a flow and a setting and was not struck. */
 export function analyseCurve(catches: readonly AnalysedCatch[], question: CurveQuestion): CurveAnswer {

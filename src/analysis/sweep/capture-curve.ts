@@ -4,10 +4,11 @@ import type { Budget } from '../budget/budget.ts';
 import { catchBudget } from '../budget/catch-budget.ts';
 import { sharedOfFlow } from '../budget/shared-of-flow.ts';
 import type { CatchContext } from './analyse-catch.ts';
-import { analyseCurve, ASSUMED_SETTING_U_Pa } from './analyse-curve.ts';
+import { ASSUMED_SETTING_U_Pa } from './analyse-curve.ts';
 import type { CurveAnswer, CurveBudgets } from './analyse-curve.ts';
 import type { AnalysedCatch } from './analysis.ts';
 import { catchPressure } from './catch-pressure.ts';
+import { analyseRigCurve } from './rig-sweep.ts';
 
 /** Beside the documented analysis, not in it: `catches[i]` is of `analysis.catches[i]`, null where there is no flow. */
 export interface CaptureBudgets extends CurveBudgets {
@@ -24,7 +25,7 @@ export function captureCurve(
   const metered = context.meter !== null && context.pulses.some((count) => Number.isFinite(count));
   const sprayCanMissUnseen = !metered && about.standsOnScale !== 'sprayer';
   const budgets = catches.map((caught) => catchBudget(caught, { ...context, sprayCanMissUnseen }));
-  const curve = analyseCurve(catches, {
+  const curve = analyseRigCurve(context.rig ?? null, catches, {
     protocol: about.settingProtocol ?? 're-set',
     settingStandardUncertainty_Pa: about.settingStandardUncertainty_Pa ?? ASSUMED_SETTING_U_Pa,
     pressureFullScale_Pa: about.pressureFullScale_Pa ?? null,

@@ -19,7 +19,7 @@ import type { SessionView, SweepPhase } from '../session-view.ts';
 import type { SweepCommand } from '../sweep-command.ts';
 import { SweepNotebook } from '../sweep-notebook.ts';
 import type { SweepSetup } from '../sweep-setup.ts';
-import type { Sweep } from '../sweep.ts';
+import type { ScaleCheckMark, Sweep } from '../sweep.ts';
 import { PlateauInHand } from './plateau-in-hand.ts';
 import { LONGEST_PLATEAU_S, nextPour, settingsThatFit } from './pour-plan.ts';
 import { PourReadings } from './pour-readings.ts';
@@ -110,6 +110,13 @@ export class OnePourSweep implements Sweep {
 
   get headerText(): string {
     return captureHeaderText(this.#header);
+  }
+
+  scaleChecked(mark: ScaleCheckMark, at_s: number): SweepCommand[] {
+    this.#mark(at_s, mark);
+    this.#analyse();
+    if (this.#phase === 'done') this.#commands.push({ kind: 'finished' });
+    return this.#take();
   }
 
   get analysis(): Analysis | null {

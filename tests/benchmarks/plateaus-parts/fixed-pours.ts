@@ -101,6 +101,7 @@ function judge(
   if (caught === undefined || catches.length !== 1)
     return { foundByOrder: false, foundAnnounced: false, scored: [], refused: 0 };
   const context: CatchContext = {
+    about: { instrument: 'scale', unknown: {} },
     time_s,
     mass_kg,
     pulses: none,
