@@ -1,5 +1,6 @@
 /** What crosses between page and worker: types only, plain data only. Expected refusals are values (Comlink loses error classes). */
 import type { Analysis, CurvePicture } from '../src/analysis/sweep/analysis.ts';
+import type { CaptureBudgets } from '../src/analysis/budget/budget.ts';
 import type { Because, GapReason } from '../src/base/because.ts';
 import type { Outcome } from '../src/base/outcome.ts';
 import type { Announcement } from '../src/session/prompt.ts';
@@ -18,6 +19,13 @@ export type {
   RatedComparison,
   SettingMean,
 } from '../src/analysis/sweep/analysis.ts';
+export type {
+  Budget,
+  BudgetHelp,
+  BudgetInput,
+  BudgetLine,
+  CaptureBudgets,
+} from '../src/analysis/budget/budget.ts';
 export type { Announcement, Prompt, ShutOffReason } from '../src/session/prompt.ts';
 export type { CatchView, PlannedSetting, RunningCatch, SweepPhase } from '../src/session/session-view.ts';
 export type { RigSetup, SweepSetup, TipSetup } from '../src/session/sweep-setup.ts';
@@ -83,6 +91,8 @@ export interface SweepView extends SessionView {
   /** The simulated tip's true nozzle constant, told when the sweep is done; null for a real one or before. */
   readonly trueNozzleConstant_m3_per_s_per_sqrtPa: number | null;
   readonly notKept: Because | null;
+  /** Once the sweep is done, a moment after; before that null, for nobody reads a budget while water runs. */
+  readonly budgets: CaptureBudgets | null;
 }
 
 export interface BenchView {
@@ -167,6 +177,7 @@ export interface AnalysedFile {
   readonly tipName: string | null;
   readonly analysis: Analysis;
   readonly picture: CurvePicture | null;
+  readonly budgets: CaptureBudgets;
   /** Decimated (min/max per bin) trace for the chart. */
   readonly trace: TraceBatch;
 }

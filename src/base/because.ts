@@ -89,6 +89,7 @@ export const warnings = [
   'simulated',
   'timed-by-hand',
   'readings-too-slow',
+  'stands-apart',
   'scale-off',
   'scale-perhaps-tilted',
   'scale-not-linear',

@@ -1,5 +1,6 @@
 // Over 300 lines: one state machine is read best in one place; what could stand alone (plan, pail, catch in hand, notebook) does.
 import type { CaptureAnalyser } from '../analysis/sweep/capture-analyser.ts';
+import type { BudgetFacts } from '../analysis/budget/capture-budgets.ts';
 import type { AnalysedCatch, Analysis, CurvePicture } from '../analysis/sweep/analysis.ts';
 import type { Because, GapReason } from '../base/because.ts';
 import { ok, refused, type Outcome } from '../base/outcome.ts';
@@ -220,6 +221,10 @@ export class LiveSweep implements Sweep {
 
   get picture(): CurvePicture | null {
     return this.#notebook.picture;
+  }
+
+  get budgetFacts(): BudgetFacts | null {
+    return this.#notebook.budgetFacts;
   }
 
   get prompt(): Prompt {

@@ -1,6 +1,7 @@
 import type { AnalysedCatch, Analysis, CurvePicture } from '../analysis/sweep/analysis.ts';
 import { CaptureAnalyser } from '../analysis/sweep/capture-analyser.ts';
 import type { RigResult } from '../analysis/sweep/rig-sweep.ts';
+import type { BudgetFacts } from '../analysis/budget/capture-budgets.ts';
 import type { Absence } from '../base/because.ts';
 import { SHORTEST_TRUSTED_CATCH_S } from '../base/shortest-catch.ts';
 import type { CaptureHeader } from '../signal/captures/header.ts';
@@ -24,6 +25,7 @@ export class SweepNotebook {
   picture: CurvePicture | null = null;
   pictureBecause: Absence | null = 'no-catches';
   rig: RigResult | null = null;
+  budgetFacts: BudgetFacts | null = null;
 
   constructor(header: CaptureHeader) {
     this.#analyser.header(header);
@@ -55,7 +57,7 @@ export class SweepNotebook {
 
   /** @param runningSince_s start of a catch that still runs; what the analysis makes of its beginning is not told. */
   analyse(runningSince_s: number | null): void {
-    const { analysis, picture, pictureBecause, rig } = this.#analyser.finish('sweep');
+    const { analysis, picture, pictureBecause, rig, budgetFacts } = this.#analyser.finish('sweep');
     const isOver = (c: AnalysedCatch): boolean => runningSince_s === null || c.stop_s <= runningSince_s;
     this.analysis = analysis.catches.every(isOver)
       ? analysis
@@ -63,6 +65,7 @@ export class SweepNotebook {
     this.picture = picture;
     this.pictureBecause = pictureBecause;
     this.rig = rig;
+    this.budgetFacts = budgetFacts;
   }
 
   /** Marks the catch as struck; the text is for the capture. */
@@ -120,6 +123,7 @@ export class SweepNotebook {
   views(): CatchView[] {
     return this.#catches.map((c, index) => ({
       ...c,
+      warnings: this.picture?.outlier?.index === index ? [...c.warnings, 'stands-apart'] : c.warnings,
       index,
       struckReason: c.struck ? this.#reasonOf(c.start_s) : null,
     }));

@@ -1,3 +1,4 @@
+import type { BudgetFacts } from '../analysis/budget/capture-budgets.ts';
 import type { Analysis, CurvePicture } from '../analysis/sweep/analysis.ts';
 import type { CaptureAnalyser } from '../analysis/sweep/capture-analyser.ts';
 import type { GapReason } from '../base/because.ts';
@@ -16,6 +17,8 @@ export interface Sweep {
   readonly headerText: string;
   readonly analysis: Analysis | null;
   readonly picture: CurvePicture | null;
+  /** For the budgets of what was measured so far. */
+  readonly budgetFacts: BudgetFacts | null;
   readonly prompt: Prompt;
   readonly phase: SweepPhase;
   begin(at_s: number): SweepCommand[];

@@ -4,7 +4,8 @@ import { StringDecoder } from 'node:string_decoder';
 import { CaptureAnalyser } from '../analysis/sweep/capture-analyser.ts';
 import type { AnalysedCapture } from '../analysis/sweep/capture-analyser.ts';
 import type { Analysis } from '../analysis/sweep/analysis.ts';
-import type { CaptureBudgets } from '../analysis/sweep/capture-curve.ts';
+import { captureBudgets } from '../analysis/budget/capture-budgets.ts';
+import type { CaptureBudgets } from '../analysis/budget/budget.ts';
 import { refused } from '../base/outcome.ts';
 import type { Outcome, Refusal } from '../base/outcome.ts';
 import { CaptureReader, refuseTooBig } from '../signal/captures/read.ts';
@@ -52,7 +53,7 @@ export async function main(
     if (!analysed.ok) code = 1;
     const printed: Analysis | AnalysisWithBudget | RefusedFile = analysed.ok
       ? wantsBudget
-        ? { ...analysed.value.analysis, budget: analysed.value.budgets }
+        ? { ...analysed.value.analysis, budget: captureBudgets(analysed.value.budgetFacts) }
         : analysed.value.analysis
       : {
           format: 'catchbench-analysis 1',
@@ -81,7 +82,7 @@ export async function analyseFile(path: string, name: string = basename(path)): 
 async function analyseWithBudgets(
   path: string,
   name: string,
-): Promise<Outcome<Pick<AnalysedCapture, 'analysis' | 'budgets'>>> {
+): Promise<Outcome<Pick<AnalysedCapture, 'analysis' | 'budgetFacts'>>> {
   const size_bytes = sizeOf(path);
   if (size_bytes === null) return refused('file-not-found', { path: name });
   const tooBig = refuseTooBig(size_bytes);

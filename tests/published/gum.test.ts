@@ -47,3 +47,17 @@ describe('the end gauge of GUM H.1', () => {
     expect(tQuantile(0.995, 16) * 32).toBeCloseTo(93.47, 2);
   });
 });
+
+// GUM G.4.1, from memory; arithmetic of Welch-Satterthwaite on it.
+describe('the three relative uncertainties of GUM G.4.1', () => {
+  it('make 1.03 % with 19 degrees of freedom, and 2.2 % at 95 %', () => {
+    const combined = combineUncertainty([
+      { standardUncertainty: 0.25, degreesOfFreedom: 9 },
+      { standardUncertainty: 0.57, degreesOfFreedom: 4 },
+      { standardUncertainty: 0.82, degreesOfFreedom: 14 },
+    ]);
+    expect(combined.standardUncertainty).toBeCloseTo(1.0295, 4);
+    expect(combined.degreesOfFreedom).toBeCloseTo(18.999, 3);
+    expect(combined.standardUncertainty * tQuantile(0.975, combined.degreesOfFreedom)).toBeCloseTo(2.155, 3);
+  });
+});

@@ -2,6 +2,7 @@
 import type {
   AnalysedFile,
   Because,
+  CaptureBudgets,
   CatchView,
   CurvePicture,
   PlannedSetting,
@@ -18,6 +19,8 @@ export interface ResultData {
   readonly catches: readonly CatchView[];
   readonly picture: CurvePicture | null;
   readonly pictureBecause: Because | null;
+  /** What each ± is made of; null where it is not known (yet). */
+  readonly budgets: CaptureBudgets | null;
   readonly warnings: readonly Because[];
   /** Lines of the recording that could not be read; 0 where it is not known. */
   readonly linesRefused: number;
@@ -33,6 +36,7 @@ export function resultOfSweep(sweep: SweepView): ResultData {
     catches: sweep.catches,
     picture: sweep.picture,
     pictureBecause: sweep.pictureBecause,
+    budgets: sweep.budgets,
     warnings: sweep.warnings,
     linesRefused: 0,
     trueNozzleConstant_m3_per_s_per_sqrtPa: sweep.trueNozzleConstant_m3_per_s_per_sqrtPa,
@@ -56,9 +60,16 @@ export function resultOfFile(file: AnalysedFile, setup: SweepSetup | null): Resu
             ratedPressure_Pa: comparison.ratedPressure_Pa,
           }),
     plan: planOfCatches(analysis.catches),
-    catches: analysis.catches.map((thisCatch, index) => ({ ...thisCatch, index, struckReason: null })),
+    catches: analysis.catches.map((thisCatch, index) => ({
+      ...thisCatch,
+      warnings:
+        picture?.outlier?.index === index ? [...thisCatch.warnings, 'stands-apart'] : thisCatch.warnings,
+      index,
+      struckReason: null,
+    })),
     picture,
     pictureBecause: analysis.curveBecause,
+    budgets: file.budgets,
     warnings: analysis.warnings,
     linesRefused: analysis.linesRefused,
     trueNozzleConstant_m3_per_s_per_sqrtPa: null,

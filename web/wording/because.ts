@@ -302,6 +302,11 @@ export const becauseSentences: Readonly<Record<Because, Sentence>> = {
     'Check scale and meter again.',
   ),
   simulated: s('Simulated: no real tip was measured.'),
+  'stands-apart': s(
+    'It stands apart from the other catches.',
+    'It counts like the others.',
+    'Look at it, and strike it out if you know why.',
+  ),
   'timed-by-hand': s('Timed by hand: the thumb is part of the ±.', FIGURE_STANDS),
   'few-strokes': s(
     'Fewer than twenty strokes of the pump.',

@@ -40,5 +40,5 @@ export async function analyseColumns(
   const { readings, gapBefore } = mergeColumns(windows);
   const apart = new Set(gapBefore);
   readings.forEach((reading, i) => analyser.reading(reading, apart.has(i)));
-  return ok(shown(sweep.setup.tip.name, analyser.finish(sweep.setup.tip.name)));
+  return ok(await shown(sweep.setup.tip.name, analyser.finish(sweep.setup.tip.name)));
 }

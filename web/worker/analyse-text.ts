@@ -2,6 +2,7 @@ import { CaptureAnalyser, type AnalysedCapture } from '../../src/analysis/sweep/
 import { ok, refused, type Outcome } from '../../src/base/outcome.ts';
 import { CaptureReader } from '../../src/signal/captures/read.ts';
 import type { AnalysedFile, TraceBatch } from '../contract.ts';
+import { budgetsOf } from './budgets-of.ts';
 
 /** Points of a decimated trace: enough for any screen, few enough for any page. */
 const TRACE_BINS = 2000;
@@ -32,7 +33,7 @@ export async function analyseText(
   }
   const finished = reader.finish();
   if (!finished.ok) return finished;
-  return ok(shown(tipName, analyser.finish(name, finished.value)));
+  return ok(await shown(tipName, analyser.finish(name, finished.value)));
 }
 
 /** A file's text, piece by piece as it is read. */
@@ -48,11 +49,12 @@ export async function* textOf(file: Blob): AsyncGenerator<string> {
 }
 
 /** An analysis with its trace, as the page takes it. */
-export function shown(
+export async function shown(
   tipName: string | null,
-  { analysis, picture, readings }: AnalysedCapture,
-): AnalysedFile {
-  return { tipName, analysis, picture, trace: decimate(readings.time_s, readings.mass_kg) };
+  { analysis, picture, budgetFacts, readings }: AnalysedCapture,
+): Promise<AnalysedFile> {
+  const budgets = await budgetsOf(budgetFacts);
+  return { tipName, analysis, picture, budgets, trace: decimate(readings.time_s, readings.mass_kg) };
 }
 
 /** Lowest and highest mass of each bin, in the order they came, so that no bump is lost. */

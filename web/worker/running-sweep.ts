@@ -12,6 +12,7 @@ import type { SweepSetup } from '../../src/session/sweep-setup.ts';
 import type { RawLine } from '../../src/signal/lines/line-splitter.ts';
 import type { Reading, StreamEvent } from '../../src/signal/reading.ts';
 import type { SweepView } from '../contract.ts';
+import { LateBudgets } from './budgets-of.ts';
 import { Ring } from '../../src/signal/streams/ring.ts';
 import { CaptureKeeper } from './capture-keeper.ts';
 import { shiftEvent } from './shift-event.ts';
@@ -53,6 +54,7 @@ export class RunningSweep {
   readonly #readings = new Ring<Reading>(REMEMBERED);
   #notKept: Because | null;
   #writing: Promise<void> = Promise.resolve();
+  readonly #budgets: LateBudgets;
   /** Records of this sweep's catches, to be named when one is struck or withdrawn. */
   readonly #kept: { readonly id: string; readonly start_s: number }[];
 
@@ -61,6 +63,7 @@ export class RunningSweep {
     this.sweepId = options.sweepId;
     this.origin_s = options.origin_s;
     this.#notKept = options.notKept;
+    this.#budgets = new LateBudgets(options.changed);
     this.#kept = [...options.keptCatches];
     this.#keeper = new CaptureKeeper(
       options.store,
@@ -182,6 +185,7 @@ export class RunningSweep {
       simulated: this.#o.simulated,
       trueNozzleConstant_m3_per_s_per_sqrtPa: done ? this.#o.trueNozzleConstant_m3_per_s_per_sqrtPa : null,
       notKept: this.#notKept,
+      budgets: done ? this.#budgets.of(this.#o.live.budgetFacts) : null,
     };
   }
 

@@ -48,6 +48,28 @@ export interface BudgetLine {
   readonly included: boolean;
 }
 
+/** What can be done better next time. `web/wording` holds the sentence. */
+export const budgetHelps = [
+  'guide-wand',
+  'measure-water',
+  'longer-catch',
+  'three-catches',
+  'twice-the-catches',
+  'pressure-sensor',
+  'dial-at-zero',
+  'clock-check',
+] as const;
+
+export interface BudgetHelp {
+  readonly help: (typeof budgetHelps)[number];
+  /** The input that gains most by it. */
+  readonly acts: BudgetInput;
+  /** Seconds of the catch, number of catches a setting, Pa of the sensor: as `help` says; null where there is none. */
+  readonly amount: number | null;
+  /** What the whole ± would then be, in the result's unit. */
+  readonly expandedUncertainty95: number;
+}
+
 /** What a budget is made for: a catch's flow (m³/s), k (m³/s/√Pa), or measured over rated flow (1). */
 export type BudgetResult = 'flow' | 'nozzle-constant' | 'ratio-to-rated';
 
@@ -67,6 +89,20 @@ export interface Budget {
   /** t(0.975, degrees of freedom). */
   readonly coverageFactor: number;
   readonly expandedUncertainty95: number;
+  /** What would make it smaller, best first, worked out from the lines; only what takes off a twentieth and more. */
+  readonly helps: readonly BudgetHelp[];
+}
+
+/** Of a curve; null where there is none. */
+export interface CurveBudgets {
+  readonly nozzleConstant: Budget | null;
+  /** Measured over rated flow, with the dial's shared offset (rule 11.4 b). */
+  readonly ratioToRated: Budget | null;
+}
+
+/** Beside the documented analysis, not in it: `catches[i]` is of `analysis.catches[i]`, null where there is no flow. */
+export interface CaptureBudgets extends CurveBudgets {
+  readonly catches: readonly (Budget | null)[];
 }
 
 /**

@@ -8,6 +8,8 @@ import type { Budget, BudgetLine, SharedPart } from './budget.ts';
 import { sharedOfFlow } from './shared-of-flow.ts';
 import type { SharedContext } from './shared-of-flow.ts';
 import { sharedLine, sumLines } from './sum-lines.ts';
+import { catchHelps, handHelps } from './what-would-help.ts';
+import type { HelpFacts } from './what-would-help.ts';
 
 /** What the budget of a catch needs beside its printed figures. */
 export interface CatchBudgetFacts extends SharedContext {
@@ -15,6 +17,7 @@ export interface CatchBudgetFacts extends SharedContext {
   readonly meter: MeterFactor | null;
   /** Water that misses the pail would not be seen: a pail on a scale, and no meter beside it. */
   readonly sprayCanMissUnseen: boolean;
+  readonly help: HelpFacts;
 }
 
 const FLOW_UNIT = 'm³/s';
@@ -30,7 +33,8 @@ export function catchBudget(caught: AnalysedCatch, facts: CatchBudgetFacts): Bud
   const own = flowFrom === 'mass' ? massLines(caught, facts) : pulseLines(caught, flow, facts);
   const lines = [...own, ...sharedOfFlow(facts, flowFrom, flow).map((part) => sharedLine(part, flow))];
   if (flowFrom === 'mass' && facts.sprayCanMissUnseen) lines.push(sprayMissed);
-  return sumLines({ result: 'flow', value: flow, unit: FLOW_UNIT }, lines);
+  const budget = sumLines({ result: 'flow', value: flow, unit: FLOW_UNIT }, lines);
+  return { ...budget, helps: catchHelps(budget, caught.stop_s - caught.start_s, facts.help) };
 }
 
 function massLines(caught: AnalysedCatch, facts: CatchBudgetFacts): BudgetLine[] {
@@ -119,7 +123,7 @@ export function handBudget(flow: number, timing: HandTiming): Budget {
     standardUncertainty: PAIL_MARKS_HALF_RANGE / Math.sqrt(3),
     relative: PAIL_MARKS_HALF_RANGE / Math.sqrt(3),
   };
-  return sumLines({ result: 'flow', value: flow, unit: FLOW_UNIT }, [
+  const budget = sumLines({ result: 'flow', value: flow, unit: FLOW_UNIT }, [
     ownLine({
       ...known,
       input: 'thumb',
@@ -140,6 +144,7 @@ export function handBudget(flow: number, timing: HandTiming): Budget {
     sharedLine(marks, flow),
     sprayMissed,
   ]);
+  return { ...budget, helps: handHelps(budget, duration_s) };
 }
 
 /** Mist and spray beside the pail: always a loss, so the flow can only read low by it. Without a mass balance nobody can say how much. */

@@ -5,7 +5,10 @@ import type { FitPointParts } from '../curve/fit-points.ts';
 import type { NozzleCurve } from '../curve/nozzle-curve.ts';
 import type { RatedComparison } from '../sweep/analysis.ts';
 import type { Budget, BudgetInput, BudgetLine, SharedPart } from './budget.ts';
-import { endless, sharedLine, sumLines } from './sum-lines.ts';
+import { endless } from './shared-degrees.ts';
+import { sharedLine, sumLines } from './sum-lines.ts';
+import { curveHelps, ratioHelps } from './what-would-help.ts';
+import type { HelpFacts } from './what-would-help.ts';
 
 const K_UNIT = 'm³/s/√Pa';
 
@@ -20,6 +23,7 @@ export function nozzleConstantBudget(
   curve: NozzleCurve,
   catches: readonly (Budget | null)[],
   shared: readonly SharedPart[],
+  facts: HelpFacts,
 ): Budget {
   const k = curve.nozzleConstant_m3_per_s_per_sqrtPa;
   const brings = new Map<BudgetInput, UncertaintyPart[]>();
@@ -83,7 +87,8 @@ export function nozzleConstantBudget(
   if (catches.some((one) => one?.lines.some((line) => line.input === 'spray-missed') === true)) {
     lines.push(catches.flatMap((one) => one?.lines ?? []).find((line) => line.input === 'spray-missed')!);
   }
-  return sumLines({ result: 'nozzle-constant', value: k, unit: K_UNIT }, lines);
+  const budget = sumLines({ result: 'nozzle-constant', value: k, unit: K_UNIT }, lines);
+  return { ...budget, helps: curveHelps(budget, curve, facts) };
 }
 
 /** Measured over rated flow: k's lines and the dial's shared offset (rule 11.4 b). Null without a comparison. */
@@ -92,6 +97,7 @@ export function ratedBudget(
   budget: Budget,
   rated: RatedComparison | null,
   sharedOffset_Pa: number,
+  facts: HelpFacts,
 ): Budget | null {
   if (rated === null) return null;
   const k = curve.nozzleConstant_m3_per_s_per_sqrtPa;
@@ -115,7 +121,8 @@ export function ratedBudget(
       included: true,
     });
   }
-  return sumLines({ result: 'ratio-to-rated', value: rated.ratio, unit: '1' }, lines);
+  const ratio = sumLines({ result: 'ratio-to-rated', value: rated.ratio, unit: '1' }, lines);
+  return { ...ratio, helps: ratioHelps(ratio, curve, facts) };
 }
 
 interface OwnBring {

@@ -3,6 +3,7 @@ import { combineUncertainty } from '../../base/statistics/welch-satterthwaite.ts
 import type { CombinedUncertainty } from '../../base/statistics/welch-satterthwaite.ts';
 import { MOST_DEGREES_OF_FREEDOM } from '../flow/catch-uncertainty.ts';
 import type { Budget, BudgetLine, BudgetResult, SharedPart } from './budget.ts';
+import { endless } from './shared-degrees.ts';
 
 /** A budget of these lines. Formula: JCGM 100:2008, 5.1.2 (independent inputs), G.4.1, G.6.4. Unit of the result in `unit`. */
 export function sumLines(
@@ -23,6 +24,7 @@ export function sumLines(
     degreesOfFreedom,
     coverageFactor,
     expandedUncertainty95: coverageFactor * whole.standardUncertainty,
+    helps: [],
   };
 }
 
@@ -36,21 +38,6 @@ export function combineLines(lines: readonly BudgetLine[]): CombinedUncertainty 
         degreesOfFreedom: endless(degreesOfFreedom),
       })),
   );
-}
-
-/** 10⁶ stands for "known": it must not count as an estimate from a million readings. */
-export function endless(degreesOfFreedom: number): number {
-  return degreesOfFreedom >= MOST_DEGREES_OF_FREEDOM ? Infinity : degreesOfFreedom;
-}
-
-/** Degrees of freedom of all shared parts together; Infinity where all are known. */
-export function sharedDegreesOfFreedom(parts: readonly SharedPart[]): number {
-  return combineUncertainty(
-    parts.map(({ relative, degreesOfFreedom }) => ({
-      standardUncertainty: Math.abs(relative),
-      degreesOfFreedom: endless(degreesOfFreedom),
-    })),
-  ).degreesOfFreedom;
 }
 
 /** What a shared part does to a result of this size. */

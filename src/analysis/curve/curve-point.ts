@@ -14,6 +14,11 @@ export interface CurvePoint {
     readonly standardUncertainty_m3_per_s: number;
     readonly degreesOfFreedom: number;
   };
+  /**
+   * Of the own part, what differs from catch to catch and so shows in repeats by itself (the jet's drift); 0 if left out. Means of
+   * repeats need no allowance for it beside what the repeats show.
+   */
+  readonly seenInRepeats_m3_per_s?: number;
   /** Of the measured pressure, this catch alone (wander and noise); left out: as for a setting. Nothing that all catches share. */
   readonly pressureStandardUncertainty_Pa?: number;
   readonly pressureDegreesOfFreedom?: number;

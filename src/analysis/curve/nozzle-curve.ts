@@ -2,12 +2,12 @@ import type { Absence, Warning } from '../../base/because.ts';
 import { ok, refused } from '../../base/outcome.ts';
 import type { Outcome } from '../../base/outcome.ts';
 import { tQuantile } from '../../base/statistics/distributions.ts';
-import { lackOfFit } from '../../base/statistics/lack-of-fit.ts';
 import type { LackOfFit } from '../../base/statistics/lack-of-fit.ts';
 import { lineThroughOrigin } from '../../base/statistics/line-through-origin.ts';
 import { powerLaw } from '../../base/statistics/power-law.ts';
 import { weightedLineThroughOrigin } from '../../base/statistics/weighted-through-origin.ts';
 import { combineUncertainty } from '../../base/statistics/welch-satterthwaite.ts';
+import { betweenSettings } from './between-settings.ts';
 import type { CurveInput, SettingProtocol } from './curve-point.ts';
 import { groupBySetting, pointsAgainstPressure, pressureDoubt } from './curve-point.ts';
 import { fitPoints, pressurePart } from './fit-points.ts';
@@ -126,7 +126,12 @@ export function fitNozzleCurve(input: CurveInput): Outcome<NozzleCurve> {
   const flows = prepared.points.map((point) => point.flow_m3_per_s);
   const uncertainties = prepared.points.map((point) => point.standardUncertainty_m3_per_s);
   const fitTest =
-    points.length > 2 && groups.length > 1 ? betweenSettings(prepared.points, fit.residuals) : null;
+    points.length > 2 && groups.length > 1
+      ? betweenSettings(prepared.points, fit.residuals, {
+          nozzleConstant: k,
+          sharedStandardUncertainty_Pa: sensor_Pa,
+        })
+      : null;
   const law = groups.length < SETTINGS_FOR_EXPONENT ? null : exponentOf();
   const hasExponent = law?.ok === true;
 
@@ -170,7 +175,7 @@ export function fitNozzleCurve(input: CurveInput): Outcome<NozzleCurve> {
       input.pressureMeasured &&
       points.some((point) => point.pressureStandardUncertainty_Pa !== undefined)
     ) {
-      return measuredExponent(prepared.points, prepared.parts, k);
+      return measuredExponent(prepared.points, prepared.parts, k, sensor_Pa);
     }
     return powerLaw(pressures, flows, uncertainties);
   }
@@ -195,29 +200,6 @@ function weighted(points: readonly FitPoint[]) {
   );
   if (fit === null) throw new RangeError('no point with a pressure'); // points are checked before
   return fit;
-}
-
-/**
- * Lack of fit: the settings' mean residuals against their uncertainties, settings − 1 degrees of freedom (set once: the points
- * themselves). Repeats within a setting say nothing about the shape of the curve; left in, they blind the test when they happen to
- * agree and cry wolf when the knob repeats badly (simulated, 1000 sweeps of 5 x 3 at 1 % and 1.5 psi: false alarms 4.3 % at a
- * nominal 5 %, 13 % with a knob of 2.5 psi stated as 1.5; over all 14 degrees of freedom it was 0.4 % or 78 %).
- */
-function betweenSettings(points: readonly FitPoint[], residuals: ArrayLike<number>): LackOfFit | null {
-  const sums = new Map<number, { weight: number; weighted: number }>();
-  points.forEach((point, i) => {
-    const sum = sums.get(point.setting_Pa) ?? { weight: 0, weighted: 0 };
-    const weight = 1 / point.standardUncertainty_m3_per_s ** 2;
-    sum.weight += weight;
-    sum.weighted += weight * residuals[i]!;
-    sums.set(point.setting_Pa, sum);
-  });
-  const means = [...sums.values()];
-  return lackOfFit(
-    means.map((sum) => sum.weighted / sum.weight),
-    means.map((sum) => 1 / Math.sqrt(sum.weight)),
-    1,
-  );
 }
 
 function whyNoFitTest(catches: number, settings: number): Absence {

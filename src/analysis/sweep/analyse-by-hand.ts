@@ -1,6 +1,6 @@
 import { ok, type Outcome } from '../../base/outcome.ts';
 import { analysedCurve, buildPicture } from '../curve/build-picture.ts';
-import type { Budget } from '../budget/budget.ts';
+import type { Budget, CaptureBudgets } from '../budget/budget.ts';
 import { handBudget } from '../budget/catch-budget.ts';
 import { nozzleConstantBudget, ratedBudget } from '../budget/nozzle-constant-budget.ts';
 import { compareWithRated, sharedOffset_Pa, type RatedTip } from '../curve/compare-with-rated.ts';
@@ -10,8 +10,10 @@ import { flowByHand, type HandTiming } from '../flow/by-hand.ts';
 import { SHORTEST_TRUSTED_CATCH_S } from '../../base/shortest-catch.ts';
 import { asAbsence } from './analyse-curve.ts';
 import type { AnalysedCatch, Analysis, CurvePicture } from './analysis.ts';
-import type { CaptureBudgets } from './capture-curve.ts';
 import { findingBecause } from './finding.ts';
+
+/** No jet and no density in a volume read at marks. */
+const NOTHING_TO_HELP = { wand: 'guided', waterAssumed: false } as const;
 
 export interface HandTimedInput {
   readonly name: string;
@@ -96,11 +98,22 @@ export function analyseByHand(input: HandTimedInput): Outcome<{
   const shared = budgets[0]?.lines.find((line) => line.input === 'pail-marks');
   const nozzleConstant =
     fitted.ok && shared !== undefined
-      ? nozzleConstantBudget(fitted.value, budgets, [{ ...shared, relative: shared.standardUncertainty }])
+      ? nozzleConstantBudget(
+          fitted.value,
+          budgets,
+          [{ ...shared, relative: shared.standardUncertainty }],
+          NOTHING_TO_HELP,
+        )
       : null;
   const ratioToRated =
     fitted.ok && nozzleConstant !== null
-      ? ratedBudget(fitted.value, nozzleConstant, picture?.rated ?? null, sharedOffset_Pa(fitted.value))
+      ? ratedBudget(
+          fitted.value,
+          nozzleConstant,
+          picture?.rated ?? null,
+          sharedOffset_Pa(fitted.value),
+          NOTHING_TO_HELP,
+        )
       : null;
   return ok({
     analysis: {

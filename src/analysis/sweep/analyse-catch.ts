@@ -13,7 +13,7 @@ import {
 import { relativeOf } from '../budget/budget.ts';
 import type { SharedPart } from '../budget/budget.ts';
 import { sharedOfFlow } from '../budget/shared-of-flow.ts';
-import { sharedDegreesOfFreedom } from '../budget/sum-lines.ts';
+import { sharedDegreesOfFreedom } from '../budget/shared-degrees.ts';
 import { balanceOf } from '../checks/mass-balance.ts';
 import { wholeUncertainty } from '../flow/catch-uncertainty.ts';
 import type { CatchParts } from '../flow/catch-uncertainty.ts';

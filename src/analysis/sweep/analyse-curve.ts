@@ -3,13 +3,13 @@ import { absences } from '../../base/because.ts';
 import { ok } from '../../base/outcome.ts';
 import type { Outcome } from '../../base/outcome.ts';
 import { buildPicture } from '../curve/build-picture.ts';
-import type { Budget, SharedPart } from '../budget/budget.ts';
+import type { SharedPart } from '../budget/budget.ts';
 import { relativeOf } from '../budget/budget.ts';
-import { nozzleConstantBudget, ratedBudget } from '../budget/nozzle-constant-budget.ts';
-import { sharedDegreesOfFreedom } from '../budget/sum-lines.ts';
-import { compareWithRated, sharedOffset_Pa } from '../curve/compare-with-rated.ts';
+import { sharedDegreesOfFreedom } from '../budget/shared-degrees.ts';
+import { compareWithRated } from '../curve/compare-with-rated.ts';
 import type { CurveInput, CurvePoint, SettingProtocol } from '../curve/curve-point.ts';
 import { fitNozzleCurve } from '../curve/nozzle-curve.ts';
+import type { NozzleCurve } from '../curve/nozzle-curve.ts';
 import { ownUncertainty } from '../flow/catch-uncertainty.ts';
 import type { AnalysedCatch, CurvePicture } from './analysis.ts';
 import type { CatchPressure } from './catch-pressure.ts';
@@ -30,8 +30,7 @@ export interface CurveQuestion {
   readonly ratedPressure_Pa: number | null;
   /** Why there may be no catch at all, where it is known. */
   readonly noCatchesBecause: Absence;
-  /** Beside the catches: their budgets, what a sensor read in them, and what they share. */
-  readonly budgets?: readonly (Budget | null)[];
+  /** Beside the catches: what a sensor read in them, and what they share. */
   readonly pressures?: readonly (CatchPressure | null)[];
   readonly sharedOf?: (thisCatch: AnalysedCatch) => readonly SharedPart[];
 }
@@ -40,15 +39,17 @@ export interface CurveAnswer {
   readonly picture: CurvePicture | null;
   readonly because: Absence | null;
   readonly warnings: readonly Warning[];
-  readonly budgets: CurveBudgets;
+  readonly fitted: FittedCurve | null;
 }
 
-export interface CurveBudgets {
-  readonly nozzleConstant: Budget | null;
-  /** Measured over rated flow, with the dial's shared offset (rule 11.4 b). */
-  readonly ratioToRated: Budget | null;
+/** The fit as its budget needs it. */
+export interface FittedCurve {
+  readonly curve: NozzleCurve;
+  /** Place among the catches of each point that went in. */
+  readonly catches: readonly number[];
+  /** What those catches share. */
+  readonly shared: readonly SharedPart[];
 }
-export const noBudgets: CurveBudgets = { nozzleConstant: null, ratioToRated: null };
 
 /** The curve through every catch that has a flow and a setting and was not struck. */
 export function analyseCurve(catches: readonly AnalysedCatch[], question: CurveQuestion): CurveAnswer {
@@ -62,7 +63,7 @@ export function analyseCurve(catches: readonly AnalysedCatch[], question: CurveQ
       picture: null,
       because: asAbsence(recognised.because),
       warnings: [],
-      budgets: noBudgets,
+      fitted: null,
     };
   const used = recognised?.value ?? announced;
   if (used.length === 0) {
@@ -70,7 +71,7 @@ export function analyseCurve(catches: readonly AnalysedCatch[], question: CurveQ
       picture: null,
       because: good.length === 0 ? question.noCatchesBecause : 'no-settings',
       warnings: [],
-      budgets: noBudgets,
+      fitted: null,
     };
   }
   const seen = used.filter(({ c }) => c.pressure_Pa !== null && c.pressure_Pa > 0).length;
@@ -95,23 +96,15 @@ export function analyseCurve(catches: readonly AnalysedCatch[], question: CurveQ
   const indices = used.map(({ index }) => index);
   const curve = fitNozzleCurve(input);
   if (!curve.ok) {
-    return { picture: null, because: asAbsence(curve.because), warnings, budgets: noBudgets };
+    return { picture: null, because: asAbsence(curve.because), warnings, fitted: null };
   }
   const rated = compareWithRated(curve.value, question);
   const picture = buildPicture(input, curve.value, indices, rated);
-  const nozzleConstant = nozzleConstantBudget(
-    curve.value,
-    indices.map((index) => question.budgets?.[index] ?? null),
-    shared,
-  );
   return {
     picture,
     because: null,
     warnings: [...warnings, ...curve.value.warnings],
-    budgets: {
-      nozzleConstant,
-      ratioToRated: ratedBudget(curve.value, nozzleConstant, picture.rated, sharedOffset_Pa(curve.value)),
-    },
+    fitted: { curve: curve.value, catches: indices, shared },
   };
 }
 
@@ -171,6 +164,7 @@ function pointOf(c: AnalysedCatch, pressure: { readonly seen: CatchPressure | nu
           pressureStandardUncertainty_Pa: wander.standardUncertainty_Pa,
           pressureDegreesOfFreedom: wander.degreesOfFreedom,
         }),
+    seenInRepeats_m3_per_s: c.jetAllowance_m3_per_s!,
     sharedRelativeStandardUncertainty: c.sharedTypeB_m3_per_s! / flow,
   };
 }

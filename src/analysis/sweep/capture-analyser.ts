@@ -9,6 +9,7 @@ import { stripFrame } from '../../signal/lines/frame.ts';
 import { createDecoder } from '../../signal/streams/decoder.ts';
 import type { LineDecoder } from '../../signal/streams/decoder.ts';
 import { isScaleChecked, scaleFactorOf, type LaterScaleCheck } from '../budget/scale-factor.ts';
+import type { BudgetFacts } from '../budget/capture-budgets.ts';
 import { sharedParts } from '../budget/shared-parts.ts';
 import type { MeterPoint } from '../checks/meter-check.ts';
 import { meterPointsOf } from '../checks/meter-points.ts';
@@ -23,7 +24,6 @@ import { BareReadings } from './bare-readings.ts';
 import { CaptureColumns } from './capture-columns.ts';
 import type { Break } from './capture-columns.ts';
 import { captureCurve } from './capture-curve.ts';
-import type { CaptureBudgets } from './capture-curve.ts';
 import { detectCatches } from './detect-catches.ts';
 import type { Detected } from './detect-catches.ts';
 import { findingBecause } from './finding.ts';
@@ -45,7 +45,8 @@ export interface AnalysedCapture {
   readonly analysis: Analysis;
   readonly picture: CurvePicture | null;
   readonly pictureBecause: Absence | null;
-  readonly budgets: CaptureBudgets;
+  /** For `captureBudgets`, where somebody asks what a ± is made of. */
+  readonly budgetFacts: BudgetFacts;
   readonly readings: { readonly time_s: Float64Array; readonly mass_kg: Float64Array };
   /** What a meter check takes from this capture: catches that were weighed and metered. */
   readonly meterPoints: readonly MeterPoint[];
@@ -152,7 +153,7 @@ export class CaptureAnalyser implements CaptureSink {
     const rigDetails: RigDetails = new Map();
     const { context, detected, warnings, shown_kg } = this.listen(about, clock, rigDetails);
     const catches = this.catchesOf(detected, context);
-    const { curve, budgets } = captureCurve(catches, about, context, {
+    const { curve, budgetFacts } = captureCurve(catches, about, context, {
       noCatchesBecause: this.bare.areAll(this.columns.count) ? 'unit-missing' : 'no-catches',
     });
     const linesRefused = this.decoder.linesRefused + (summary?.malformedLines ?? 0);
@@ -186,7 +187,7 @@ export class CaptureAnalyser implements CaptureSink {
       analysis,
       picture: curve.picture,
       pictureBecause: curve.because,
-      budgets,
+      budgetFacts,
       readings: { time_s, mass_kg: shown_kg },
       meterPoints: context.hasMass ? meterPointsOf(catches, context) : [],
       rig: rigResult(context, catches, rigDetails),

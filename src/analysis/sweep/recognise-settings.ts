@@ -35,7 +35,8 @@ export function recogniseSettings(
   const settings = pressures_Pa.map(() => 0);
   for (const group of groups) {
     const [low, high] = [pressures_Pa[group[0]!]!, pressures_Pa[group.at(-1)!]!];
-    if (high - low > WIDEST * apart(low)) return refused('settings-too-close', { low_Pa: low, high_Pa: high });
+    if (high - low > WIDEST * apart(low))
+      return refused('settings-too-close', { low_Pa: low, high_Pa: high });
     const mean = group.reduce((sum, i) => sum + pressures_Pa[i]!, 0) / group.length;
     for (const i of group) settings[i] = Math.round(mean / 1e3) * 1e3;
   }
@@ -53,7 +54,8 @@ export function nearestPlanned(
 ): number | null {
   let nearest: number | null = null;
   for (const planned of planned_Pa)
-    if (nearest === null || Math.abs(planned - pressure_Pa) < Math.abs(nearest - pressure_Pa)) nearest = planned;
+    if (nearest === null || Math.abs(planned - pressure_Pa) < Math.abs(nearest - pressure_Pa))
+      nearest = planned;
   if (nearest === null) return null;
   const neighbour = Math.min(...planned_Pa.filter((p) => p !== nearest).map((p) => Math.abs(p - nearest)));
   const within = Math.min(Math.max(3 * dialStandardUncertainty_Pa, 0.05 * nearest), 0.45 * neighbour);

@@ -7,7 +7,7 @@ import { hosePullAsPush_kg } from '../rigs/hose-pull.ts';
 import type { RigDetail, RigFacts } from '../rigs/rig-catch.ts';
 import { analyseCatch, head, massFlowFields, pressureFields } from './analyse-catch.ts';
 import type { CatchContext, CatchPlace } from './analyse-catch.ts';
-import { analyseCurve, noBudgets } from './analyse-curve.ts';
+import { analyseCurve } from './analyse-curve.ts';
 import type { CurveAnswer, CurveQuestion } from './analyse-curve.ts';
 import type { AnalysedCatch } from './analysis.ts';
 
@@ -170,7 +170,7 @@ export function analyseRigCurve(
   const good = catches.filter((c) => !c.struck && c.voidBecause === null && c.flow_m3_per_s !== null);
   if (good.length === 0) return analyseCurve(catches, question);
   if (good.some((c) => c.pressure_Pa === null || !(c.pressure_Pa > 0)))
-    return { picture: null, because: 'pressure-falls', warnings: [], budgets: noBudgets };
+    return { picture: null, because: 'pressure-falls', warnings: [], fitted: null };
   return analyseCurve(
     catches.map((c) => (c.pressure_Pa === null ? c : { ...c, setting_Pa: c.pressure_Pa })),
     question,

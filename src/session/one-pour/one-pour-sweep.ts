@@ -1,5 +1,6 @@
 // Over 300 lines: one state machine is read best in one place; what could stand alone (plan, plateau, turn, readings) does.
 import type { CaptureAnalyser } from '../../analysis/sweep/capture-analyser.ts';
+import type { BudgetFacts } from '../../analysis/budget/capture-budgets.ts';
 import type { AnalysedCatch, Analysis, CurvePicture } from '../../analysis/sweep/analysis.ts';
 import type { PooledNoise } from '../../analysis/flow/running-flow.ts';
 import { pressureColumn } from '../../analysis/sweep/pressure-column.ts';
@@ -125,6 +126,10 @@ export class OnePourSweep implements Sweep {
 
   get picture(): CurvePicture | null {
     return this.#notebook.picture;
+  }
+
+  get budgetFacts(): BudgetFacts | null {
+    return this.#notebook.budgetFacts;
   }
 
   get prompt(): Prompt {

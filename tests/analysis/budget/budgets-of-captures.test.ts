@@ -3,7 +3,14 @@ import type { Budget, BudgetLine } from '../../../src/analysis/budget/budget.ts'
 import type { AnalysedCapture } from '../../../src/analysis/sweep/capture-analyser.ts';
 import { simulateCapture, type CaptureRequest } from '../../../src/simulation/simulated-capture.ts';
 import { PSI_PA } from '../../../src/base/units/constants.ts';
-import { analysed, pours, scaleCapture } from '../sweep/analysed.ts';
+import { captureBudgets } from '../../../src/analysis/budget/capture-budgets.ts';
+import type { CaptureBudgets } from '../../../src/analysis/budget/budget.ts';
+import { analysed as analysedOnly, pours, scaleCapture } from '../sweep/analysed.ts';
+
+function analysed(text: string): AnalysedCapture & { readonly budgets: CaptureBudgets } {
+  const capture = analysedOnly(text);
+  return { ...capture, budgets: captureBudgets(capture.budgetFacts) };
+}
 
 const settings_Pa = [20, 30, 40, 50, 60].map((psi) => psi * PSI_PA);
 const rated = { flow_m3_per_s: 2.5e-5, pressure_Pa: 40 * PSI_PA };
@@ -52,7 +59,7 @@ const cases: readonly Case[] = [
   ],
 ];
 
-function analysedCase([, request, change = (text) => text]: Case): AnalysedCapture {
+function analysedCase([, request, change = (text) => text]: Case): ReturnType<typeof analysed> {
   return analysed(change(simulateCapture({ ...request, fills: 15 })));
 }
 

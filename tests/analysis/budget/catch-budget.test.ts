@@ -38,6 +38,7 @@ describe('the budget of one catch', () => {
     meter: null,
     shared: { mass: [water, factor], pulses: [] },
     sprayCanMissUnseen: true,
+    help: { wand: 'guided', waterAssumed: false } as const,
   };
 
   it('gives the drift of the jet in kilograms, as the allowance was made from it (arithmetic)', () => {

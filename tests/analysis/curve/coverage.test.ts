@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { compareWithRated } from '../../../src/analysis/curve/compare-with-rated.ts';
 import type { CurveInput } from '../../../src/analysis/curve/curve-point.ts';
+import { findOutlier } from '../../../src/analysis/curve/find-outlier.ts';
 import type { NozzleCurve } from '../../../src/analysis/curve/nozzle-curve.ts';
 import { fitNozzleCurve } from '../../../src/analysis/curve/nozzle-curve.ts';
 import { settingMeans } from '../../../src/analysis/curve/setting-means.ts';
@@ -194,6 +195,46 @@ describe('what the study measured comes out again', () => {
     const coverage = coverageOfK(curves);
     expect(coverage).toBeGreaterThanOrEqual(93);
     expect(coverage).toBeLessThanOrEqual(97);
+  });
+
+  it('holds k, and does not cry wolf, when each own doubt is nothing but an estimate with 4 degrees of freedom, seed 19', () => {
+    const gaussian = seededGaussian(19);
+    const curves = Array.from({ length: SWEEPS }, () => {
+      const input = simulatedSweep({ protocol: 're-set', catchRelative: 0.01, dial_psi: 0.25 }, gaussian);
+      const points = input.points.map((point) => {
+        const estimated = (gaussian() ** 2 + gaussian() ** 2 + gaussian() ** 2 + gaussian() ** 2) / 4;
+        return {
+          ...point,
+          ownStandardUncertainty_m3_per_s: point.ownStandardUncertainty_m3_per_s * Math.sqrt(estimated),
+          ownDegreesOfFreedom: 4,
+        };
+      });
+      return { ...input, points };
+    });
+    const fit = (input: CurveInput): { input: CurveInput; curve: NozzleCurve } => {
+      const found = fitNozzleCurve(input);
+      if (!found.ok) throw new Error(found.because);
+      return { input, curve: found.value };
+    };
+    const pooled = curves.map(fit);
+    expect(pooled.every(({ curve }) => curve.doubtsPooled)).toBe(true);
+    const coverage = coverageOfK(pooled);
+    expect(coverage).toBeGreaterThanOrEqual(93);
+    expect(coverage).toBeLessThanOrEqual(97.5);
+    expect(share(pooled, ({ curve }) => (curve.lackOfFit?.pValue ?? 1) < 0.05)).toBeLessThan(6.5);
+    expect(share(pooled, ({ input, curve }) => findOutlier(input, curve) !== null)).toBeLessThan(7);
+    // Taken at their word (as if nothing in them were an estimate) the same sweeps cover far too few.
+    const single = curves.map((input) =>
+      fit({
+        ...input,
+        points: input.points.map((point) => ({
+          ...point,
+          estimated: { standardUncertainty_m3_per_s: 0, degreesOfFreedom: 1 },
+        })),
+      }),
+    );
+    expect(coverageOfK(single)).toBeLessThan(90);
+    expect(share(single, ({ curve }) => (curve.lackOfFit?.pValue ?? 1) < 0.05)).toBeGreaterThan(10);
   });
 
   it('covers the true ratio to rated when the dial has a shared offset of 1.5 psi, and would not without it, seed 16', () => {

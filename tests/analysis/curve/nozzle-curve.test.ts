@@ -324,6 +324,23 @@ describe('settingMeans', () => {
     }
   });
 
+  it('does not hold the jet’s allowance against means of repeats, which show its drift themselves; alone it stands', () => {
+    const input = sweep('20:1.0001 20:0.9999 40:1 40:1.0001 60:1 60:0.9999', { protocol: 'set-once' });
+    const withJet = input.points.map((point) => ({
+      ...point,
+      seenInRepeats_m3_per_s: 0.9 * point.ownStandardUncertainty_m3_per_s,
+    }));
+    const relative = (points: readonly CurvePoint[]): number => {
+      const [mean] = settingMeans({ ...input, points });
+      return mean!.expandedUncertainty95_m3_per_s / mean!.flow_m3_per_s;
+    };
+    // 1 % own, two catches, t of known parts; without the jet √(1 − 0.81) of it (arithmetic).
+    expect(relative(input.points)).toBeCloseTo((1.96 * 0.01) / Math.SQRT2, 4);
+    expect(relative(withJet)).toBeCloseTo((1.96 * 0.01 * Math.sqrt(0.19)) / Math.SQRT2, 4);
+    const alone = withJet.filter((_, i) => i % 2 === 0);
+    expect(relative(alone)).toBeCloseTo(1.96 * 0.01, 4);
+  });
+
   it('lets the dial into a single catch at a knob that was re-set, and not at one left alone', () => {
     const [free] = settingMeans(sweep('40:1'));
     const [still] = settingMeans(sweep('40:1', { protocol: 'set-once' }));

@@ -145,6 +145,7 @@ export function sampleSweep(more: Partial<SweepView> = {}): SweepView {
     })),
     catches: [...good, gone],
     picture: samplePicture(good),
+    budgets: null,
     pictureBecause: null,
     warnings: ['scale-not-checked', 'simulated'],
     pail: { level_kg: 6.2, room_kg: 9.1 },

@@ -154,7 +154,8 @@ function keptFile(time_s: number[]) {
     time_s: Float64Array.from(time_s),
     mass_kg: Float64Array.from(time_s),
   };
-  return { tipName: 'Tip 7', analysis, picture: sweep.picture, trace, setup: sampleSetup };
+  const budgets = { catches: [], nozzleConstant: null, ratioToRated: null };
+  return { tipName: 'Tip 7', analysis, picture: sweep.picture, budgets, trace, setup: sampleSetup };
 }
 
 test('the Log shows a flow at a pressure, puts empty sweeps away, and opens an entry at an address of its own', async () => {
