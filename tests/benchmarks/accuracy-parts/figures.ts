@@ -20,6 +20,7 @@ export function fixedFigures({ scored, missed, voids, jugs }: ReturnType<typeof 
     voids,
     ...(Object.keys(jugs).length > 0 && { jugs }),
     ...ours,
+    coverageWithoutJetPercent: covered(scored.map(({ error, bareHalfWidth }) => [error, bareHalfWidth])),
     within95Percent: 100 * quantile(errors.map(Math.abs), 0.95),
     biasPercent: 100 * mean(errors),
     boundRmsPercent: 100 * bound,

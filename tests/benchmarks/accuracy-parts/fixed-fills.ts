@@ -1,3 +1,4 @@
+import { tQuantile } from '../../../src/base/statistics/distributions.ts';
 import { analyseCatch } from '../../../src/analysis/sweep/analyse-catch.ts';
 import type { CatchContext } from '../../../src/analysis/sweep/analyse-catch.ts';
 import { detectCatches } from '../../../src/analysis/sweep/detect-catches.ts';
@@ -15,6 +16,8 @@ import { plainLine } from './plain-line.ts';
 export interface ScoredFill {
   readonly error: number;
   readonly halfWidth: number;
+  /** Without the jet's allowance: Type A alone, expanded with its own degrees of freedom. */
+  readonly bareHalfWidth: number;
   /** Cramér-Rao bound and the jet's drift that nobody can see, relative standard deviations. */
   readonly bound: number;
   readonly drift: number;
@@ -124,6 +127,7 @@ export function fixedFills(
       scored.push({
         error: seen.flow_m3_per_s / q - 1,
         halfWidth: seen.expandedUncertainty95_m3_per_s / q,
+        bareHalfWidth: (tQuantile(0.975, seen.typeADegreesOfFreedom ?? 3) * (seen.typeA_m3_per_s ?? NaN)) / q,
         bound:
           scored.length % boundEvery === 0
             ? slopeBound_kg_per_s(session.scenario, truth, session.interval_s) / q
