@@ -35,7 +35,8 @@ export type { CheckAmount, CheckKind, CheckPrompt, CheckResult } from '../src/se
 export type { Because } from '../src/base/because.ts';
 export type { Outcome, Refusal } from '../src/base/outcome.ts';
 
-export type SimulatedScenario = 'clean' | 'typical' | 'typical80' | 'rough' | 'worst';
+export type SimulatedScenario =
+  'clean' | 'typical' | 'typical80' | 'rough' | 'worst' | 'windy' | 'foam' | 'mist-lost' | 'freezing-display';
 export type SimulatedSpeed = 1 | 5 | 20;
 
 /** What the simulated bench is built from. The person's own settings and tip come from the sweep's set-up. */

@@ -143,8 +143,12 @@ export const words = {
     clean: 'still and clean',
     typical: 'typical',
     typical80: 'typical, fast board',
-    rough: 'rough: hand-held, windy',
+    rough: 'rough: hand-held, knocks',
     worst: 'worst: coarse and shaky',
+    windy: 'windy: the pail stands in the open',
+    foam: 'foam: the sprayer was not clean',
+    'mist-lost': 'mist: part of the spray drifts past the pail',
+    'freezing-display': 'a scale whose display freezes',
   },
 
   running: {
