@@ -67,7 +67,12 @@ export class LiveSweep {
     this.#notebook = new SweepNotebook(header);
     this.#detector = createCatchDetector({ averagedReadings: header.averagedReadings ?? null });
     this.#pail = new PailWatch(setup.rig);
-    this.#inHand = new CatchInHand(header.averagedReadings ?? null, setup.rig, setup.targetRelative);
+    this.#inHand = new CatchInHand(
+      header.averagedReadings ?? null,
+      setup.rig,
+      setup.targetRelative,
+      header.scaleFactor,
+    );
   }
 
   /** The capture's header; the kept lines follow it. */
