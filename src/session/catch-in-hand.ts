@@ -17,6 +17,8 @@ export class CatchInHand {
   readonly #averagedReadings: number | null;
   readonly #rig: RigSetup;
   readonly #targetRelative: number;
+  /** True over shown mass, where the scale was checked and is corrected: the number on the screen is the one that is kept. */
+  readonly #scaleFactor: number;
   #recent: { readonly time_s: number; readonly mass_kg: number }[] = [];
   #flow: RunningFlow | null = null;
   #start_s = 0;
@@ -32,8 +34,9 @@ export class CatchInHand {
   #swelling: SwellingWatch | null = null;
   #running_s = 0;
 
-  constructor(averagedReadings: number | null, rig: RigSetup, targetRelative: number) {
+  constructor(averagedReadings: number | null, rig: RigSetup, targetRelative: number, scaleFactor = 1) {
     this.#lengths = catchLengths(rig);
+    this.#scaleFactor = scaleFactor;
     this.#averagedReadings = averagedReadings;
     this.#rig = rig;
     this.#targetRelative = targetRelative;
@@ -120,11 +123,12 @@ export class CatchInHand {
     const look = this.#look;
     const flow = look?.flow_kg_per_s ?? null;
     const halfWidth = look?.halfWidth_kg_per_s ?? null;
+    const perMass = this.#scaleFactor / WATER_KG_PER_M3;
     return {
       start_s: this.#start_s,
       elapsed_s: look === null ? this.#running_s : Math.max(look.elapsed_s, this.#running_s),
-      flow_m3_per_s: flow === null ? null : flow / WATER_KG_PER_M3,
-      expanded_m3_per_s: halfWidth === null ? null : halfWidth / WATER_KG_PER_M3,
+      flow_m3_per_s: flow === null ? null : flow * perMass,
+      expanded_m3_per_s: halfWidth === null ? null : halfWidth * perMass,
       targetRelative: this.#targetRelative,
       progress: look?.progress ?? 0,
       secondsLeft: look?.secondsLeft ?? null,

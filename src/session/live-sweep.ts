@@ -84,7 +84,12 @@ export class LiveSweep implements Sweep {
     this.#pail = createLoadWatch(setup.rig);
     const { kind, standsOnScale } = setup.rig;
     this.#asked = kind === 'held' && standsOnScale === 'pail' ? {} : { rig: { kind, standsOnScale } };
-    this.#inHand = new CatchInHand(header.averagedReadings ?? null, setup.rig, setup.targetRelative);
+    this.#inHand = new CatchInHand(
+      header.averagedReadings ?? null,
+      setup.rig,
+      setup.targetRelative,
+      header.scaleFactor,
+    );
     this.#byPressure = setup.settingsFrom === 'sensor' ? new SettingByPressure(header, setup) : null;
   }
 

@@ -206,7 +206,9 @@ export function fromPulses(caught: DetectedCatch, place: CatchPlace, context: Ca
   if (found?.ok !== true || !(found.value.flow_m3_per_s > 0)) {
     return voidCatch(caught, place, 'no-steady-window', caught.warnings);
   }
-  const { flow_m3_per_s, standardUncertainty_m3_per_s, degreesOfFreedom } = found.value;
+  const { flow_m3_per_s } = found.value;
+  const { standardUncertainty_m3_per_s, degreesOfFreedom } =
+    context.about.pulsesPerLitreStandardUncertainty === undefined ? found.value : found.value.honest;
   const { meterLowestFlow_m3_per_s: lowest = 0, meterHighestFlow_m3_per_s: highest = Infinity } =
     context.about;
   if (flow_m3_per_s < lowest * BELOW_LOWEST) {
