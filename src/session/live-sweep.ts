@@ -67,6 +67,7 @@ export class LiveSweep implements Sweep {
   #strikeRunning: string | null = null;
   /** A sensor says which setting it is; null: settings are announced. */
   readonly #byPressure: SettingByPressure | null;
+  #asked_Pa: number | null = null;
   /** The setting of the catch in hand was recognised and is in the capture. */
   #isRecognised = false;
   #commands: SweepCommand[] = [];
@@ -384,14 +385,15 @@ export class LiveSweep implements Sweep {
     this.#mark(Math.max(0, start_s - 1), { kind: 'setting', pressure_Pa: setting_Pa });
     this.#setting_Pa = setting_Pa;
     if (read !== null && !this.#unasked) this.#announce({ kind: 'pressure-read', ...read }, at_s);
-    if (this.#phase === 'filling') this.#keepSpraying();
   }
 
   #keepSpraying(): void {
     this.#phase = 'filling';
-    if (this.#setting_Pa === null) return;
+    // What was asked for stands there, also where a sensor has read something else.
+    const setting_Pa = this.#asked_Pa ?? this.#setting_Pa;
+    if (setting_Pa === null) return;
     const swelling = this.#inHand.isSwelling ? { swelling: true } : {};
-    this.#prompt = { kind: 'keep-spraying', setting_Pa: this.#setting_Pa, ...swelling, ...this.#asked };
+    this.#prompt = { kind: 'keep-spraying', setting_Pa, ...swelling, ...this.#asked };
   }
 
   /** Water again before it had settled: what was asked still holds. */
@@ -517,7 +519,7 @@ export class LiveSweep implements Sweep {
     }
     const sameAgain = this.#setting_Pa === setting_Pa;
     const turnAwayFirst = this.#setup.rig.control === 'turns-freely';
-    this.#setting_Pa = setting_Pa;
+    this.#asked_Pa = this.#setting_Pa = setting_Pa;
     this.#phase = 'setting';
     const prompt = { kind: 'set-and-spray', setting_Pa, turnAwayFirst, sameAgain, ...this.#asked } as const;
     // What a sensor reads need not be announced, nor hit.

@@ -34,6 +34,8 @@ export function guidedSweep(
     readonly setup?: SweepSetup;
     readonly bench?: Partial<SimulatedBenchOptions>;
     readonly seed?: number;
+    /** A prompt the person doesn't hear is not followed. */
+    readonly hears?: (prompt: Prompt) => boolean;
   } = {},
 ): GuidedSweep {
   const setup = options.setup ?? aSetup();
@@ -71,7 +73,7 @@ export function guidedSweep(
       }
       const { prompt } = live;
       if (sweep.prompts.at(-1) !== prompt) sweep.prompts.push(prompt);
-      guided.follow(prompt);
+      if (options.hears?.(prompt) ?? true) guided.follow(prompt);
     },
     run(limit_s, until) {
       const end_s = guided.now_s + limit_s;

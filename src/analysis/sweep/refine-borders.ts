@@ -6,7 +6,7 @@ import { TURN_AT_MOST_s } from './plateaus.ts';
 /** Means over so long are looked at: a hand's slow wander must not pass for the turn. */
 const MEAN_s = 0.6;
 /** So many standard deviations of those means off the line is still the turn. */
-const OFF_THE_LINE = 2.5;
+const OFF_THE_LINE = 3;
 const FEWEST_MEANS = 10;
 
 interface Stretch {
@@ -19,7 +19,7 @@ interface Stretch {
  * Purpose: the segmentation gives the second or two in which the control was turned to one of the neighbours, and the push of the jet,
  *   which changes then, bends that one's slope (after a turn upwards its flow came out too high).
  * Method: a line through the means over 0.6 s without the first and last 4 s (the end only where a turn follows); from there outwards, the
- *   border is where the first mean lies more than 2.5 standard deviations off that line. Plateaus too short for ten means stay as they are.
+ *   border is where two means running lie more than 3 standard deviations off that line (one alone is chance, or a knock). Plateaus too short for ten means stay as they are.
  */
 export function refineBorders<T extends Stretch>(
   time_s: ArrayLike<number>,
@@ -43,9 +43,9 @@ export function refineBorders<T extends Stretch>(
       Math.abs(means.values[at]! - line.meanY - line.slope * (means.time_s[at]! - line.meanX)) >
       OFF_THE_LINE * sd;
     let begin = from;
-    while (begin > 0 && !isOff(begin - 1)) begin--;
+    while (begin > 0 && !(isOff(begin - 1) && (begin < 2 || isOff(begin - 2)))) begin--;
     let end = to;
-    while (end < n && !isOff(end)) end++;
+    while (end < n && !(isOff(end) && (end + 1 >= n || isOff(end + 1)))) end++;
     return {
       ...plateau,
       start_s: i === 0 || begin === 0 ? plateau.start_s : means.time_s[begin]! - MEAN_s / 2,

@@ -430,10 +430,15 @@ export class OnePourSweep implements Sweep {
     const isYoung = this.#pour?.place !== 0 && now_s - plateau.start_s < MAY_MOVE_S;
     if (!isYoung || now_s - this.#lookedForTurn_s < LOOK_FOR_TURN_EVERY_S) return false;
     this.#lookedForTurn_s = now_s;
-    const began_s = newStretch(this.#readings, this.#asked_s, now_s);
+    const began_s = newStretch(this.#readings, this.#asked_s, now_s, this.#turnMeant(plateau.setting_Pa));
     if (began_s === null || began_s < plateau.start_s + MOVED_BY_S) return false;
     this.#beginPlateau(began_s, null);
     return true;
+  }
+
+  #turnMeant(to_Pa: number): { readonly from_Pa: number; readonly to_Pa: number } {
+    const before_Pa = this.#pour?.settings_Pa[this.#pour.place - 1];
+    return { from_Pa: before_Pa ?? to_Pa, to_Pa };
   }
 
   // ---- from one setting to the next
@@ -472,7 +477,7 @@ export class OnePourSweep implements Sweep {
     const setting_Pa = this.#settingNow;
     if (setting_Pa === null || now_s - this.#lookedForTurn_s < LOOK_FOR_TURN_EVERY_S) return;
     this.#lookedForTurn_s = now_s;
-    const began_s = newStretch(this.#readings, turn.asked_s, now_s);
+    const began_s = newStretch(this.#readings, turn.asked_s, now_s, this.#turnMeant(setting_Pa));
     if (began_s !== null) {
       this.#turn = null;
       this.#beginPlateau(began_s, null);
