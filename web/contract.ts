@@ -1,11 +1,13 @@
 /** What crosses between page and worker: types only, plain data only. Expected refusals are values (Comlink loses error classes). */
 import type { Analysis, CurvePicture } from '../src/analysis/sweep/analysis.ts';
+import type { WayCompared } from '../src/analysis/comparison/compare-ways.ts';
+import type { RigResult } from '../src/analysis/sweep/rig-sweep.ts';
 import type { Because, GapReason } from '../src/base/because.ts';
 import type { Outcome } from '../src/base/outcome.ts';
 import type { Announcement } from '../src/session/prompt.ts';
 import type { SweepSummary } from '../src/records/summary.ts';
 import type { SessionView } from '../src/session/session-view.ts';
-import type { SweepSetup } from '../src/session/sweep-setup.ts';
+import type { RigSetup, SweepSetup } from '../src/session/sweep-setup.ts';
 
 export type {
   AnalysedCatch,
@@ -15,6 +17,8 @@ export type {
   RatedComparison,
   SettingMean,
 } from '../src/analysis/sweep/analysis.ts';
+export type { WayCompared } from '../src/analysis/comparison/compare-ways.ts';
+export type { FallingFlowRow, RigCatch, RigResult } from '../src/analysis/sweep/rig-sweep.ts';
 export type { Announcement, Prompt, ShutOffReason } from '../src/session/prompt.ts';
 export type { CatchView, PlannedSetting, RunningCatch, SweepPhase } from '../src/session/session-view.ts';
 export type { RigSetup, SweepSetup, TipSetup } from '../src/session/sweep-setup.ts';
@@ -32,6 +36,8 @@ export interface SimulatedBenchRequest {
   readonly instrument: 'bench-board' | 'scale';
   /** True flow at 40 psi of the invented tip; null: drawn from the seed. */
   readonly tipFlowAt275790Pa_m3_per_s: number | null;
+  /** What drives its water and what stands on its scale; absent: a held pressure into a pail. */
+  readonly rig?: Pick<RigSetup, 'kind' | 'standsOnScale' | 'strokePeriod_s'>;
 }
 
 export interface SerialRequest {
@@ -117,6 +123,8 @@ export interface AnalysedFile {
   readonly picture: CurvePicture | null;
   /** Decimated (min/max per bin) trace for the chart. */
   readonly trace: TraceBatch;
+  /** What the rig's kind adds to the catches; absent or null for a held pressure into a pail. */
+  readonly rig?: RigResult | null;
 }
 
 export interface BenchWorker {
@@ -148,6 +156,11 @@ export interface BenchWorker {
   listSweeps(): Promise<Outcome<readonly KeptSweep[]>>;
   /** The kept sweep as a view (for the Log) — recomputed by the present estimators. */
   openSweep(sweepId: string): Promise<Outcome<AnalysedFile & { readonly setup: SweepSetup }>>;
+  /**
+   * The sweep against the newest one of the same tip and rig that was made the other way (into the pail, by the sprayer's loss, by the
+   * meter): water that leaves the sprayer and does not reach the pail. Refused `no-sweep-the-other-way`, `sweeps-not-alike`.
+   */
+  compareOtherWay(sweepId: string): Promise<Outcome<WayCompared>>;
   /** The sweep as a capture file. */
   exportCapture(sweepId: string): Promise<Outcome<{ readonly name: string; readonly text: string }>>;
   /** The file itself crosses, not its bytes: the worker reads it piece by piece and refuses what is too big unread. */

@@ -13,6 +13,7 @@ import type {
   SimulatedSpeed,
   SweepSetup,
   TraceBatch,
+  WayCompared,
 } from '../contract.ts';
 import { withUncertainty } from '../wording/number.ts';
 import { captionOf, nextActionLabel, spokenOf } from '../wording/prompts.ts';
@@ -31,6 +32,8 @@ export type Connect = (sink: BenchSink) => Promise<BenchConnection>;
 export interface Announcer {
   arm(): void;
   tell(kind: Announcement['kind'], spoken: string, voiceToo: boolean): void;
+  /** The beat of a hand pump, kept up with each view; null: silence. */
+  beat?(period_s: number | null): void;
 }
 
 export interface BenchSurroundings {
@@ -44,6 +47,13 @@ const endsNotice = new Set<Announcement['kind']>(['start-heard', 'resumed', 'don
 
 /** At a result only these are told: what the worker plans on with meanwhile is not asked of anybody yet. */
 const toldAtResult = new Set<Announcement['kind']>(['struck', 'done', 'instrument-lost', 'instrument-back']);
+
+/** Time between two clicks while strokes are asked for; a bench faster than real time has no beat that anybody could hear. */
+function beatOf({ sweep, instrument }: BenchView): number | null {
+  if (sweep === null || (instrument.speed ?? 1) > 1) return null;
+  const asksForStrokes = sweep.prompt.kind === 'set-and-spray' || sweep.prompt.kind === 'keep-spraying';
+  return asksForStrokes ? sweep.setup.rig.strokePeriod_s : null;
+}
 
 const gone: Refusal = { ok: false, because: 'worker-stopped' };
 
@@ -217,6 +227,15 @@ export class Bench {
     return this.#ask((worker) => worker.openSweep(sweepId));
   }
 
+  /** Its refusal is told where it was asked, not at the top of the page. */
+  async compareOtherWay(sweepId: string): Promise<Outcome<WayCompared>> {
+    try {
+      return (await (await this.#worker)?.compareOtherWay(sweepId)) ?? gone;
+    } catch {
+      return gone;
+    }
+  }
+
   async exportCapture(sweepId: string): Promise<{ readonly name: string; readonly text: string } | null> {
     return this.#ask((worker) => worker.exportCapture(sweepId));
   }
@@ -267,6 +286,7 @@ export class Bench {
   #see(view: BenchView): void {
     this.view = view;
     if (view.sweep?.phase === 'done') this.#resultOf = view.sweep.sweepId;
+    this.#surroundings.announcer.beat?.(beatOf(view));
     const prompt = view.sweep?.prompt;
     if (prompt?.kind === 'shut-off') this.pausing = prompt.because === 'paused';
     else if (prompt?.kind !== 'hold-still') this.pausing = false;

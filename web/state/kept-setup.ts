@@ -13,7 +13,12 @@ const choices: { readonly [Name in keyof SetupFields]?: readonly string[] } = {
   control: ['turns-freely', 'clicks-or-shows'],
   wand: ['guided', 'hand-held'],
   order: ['random', 'as-listed'],
+  rigKind: ['held', 'pumped-while-spraying', 'pumped-up', 'hose-reel'],
+  standsOnScale: ['pail', 'sprayer'],
 };
+
+/** Fields that came later: a set-up kept before them is whole without. */
+const laterFields: ReadonlySet<string> = new Set(['rigKind', 'beat', 'standsOnScale']);
 
 /** A store that fails costs the memory of it, nothing else. */
 export class KeptSetup {
@@ -54,11 +59,10 @@ function readSetup(store: Store | null): TypedSetup | null {
   if (system !== 'us' && system !== 'metric') return null;
   const begin = blankFields(system);
   const names = Object.keys(begin) as (keyof SetupFields)[];
-  if (!names.every((name) => isFieldText(name, fields[name]))) return null;
-  return {
-    system,
-    fields: Object.fromEntries(names.map((name) => [name, fields[name]])) as unknown as SetupFields,
-  };
+  const isLater = (name: string): boolean => laterFields.has(name) && fields[name] === undefined;
+  if (!names.every((name) => isLater(name) || isFieldText(name, fields[name]))) return null;
+  const keptFields = names.map((name) => [name, isLater(name) ? begin[name] : fields[name]]);
+  return { system, fields: Object.fromEntries(keptFields) as unknown as SetupFields };
 }
 
 function isRecord(value: unknown): value is Record<string, unknown> {

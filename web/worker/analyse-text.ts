@@ -50,9 +50,9 @@ export async function* textOf(file: Blob): AsyncGenerator<string> {
 /** An analysis with its trace, as the page takes it. */
 export function shown(
   tipName: string | null,
-  { analysis, picture, readings }: AnalysedCapture,
+  { analysis, picture, readings, rig }: AnalysedCapture,
 ): AnalysedFile {
-  return { tipName, analysis, picture, trace: decimate(readings.time_s, readings.mass_kg) };
+  return { tipName, analysis, picture, trace: decimate(readings.time_s, readings.mass_kg), rig };
 }
 
 /** Lowest and highest mass of each bin, in the order they came, so that no bump is lost. */

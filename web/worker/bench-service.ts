@@ -13,6 +13,7 @@ import type {
   SimulatedBenchRequest,
   SimulatedSpeed,
   SweepSetup,
+  WayCompared,
 } from '../contract.ts';
 import { refuseTooBig } from '../../src/signal/captures/read.ts';
 import { analyseText, textOf } from './analyse-text.ts';
@@ -165,6 +166,11 @@ export class BenchService implements BenchWorker {
     return (await keptSweeps()).openKept(this.#store, sweepId);
   }
 
+  async compareOtherWay(sweepId: string): Promise<Outcome<WayCompared>> {
+    await this.#sweep?.settled();
+    return (await otherWay()).compareOtherWay(this.#store, sweepId);
+  }
+
   async exportCapture(sweepId: string): Promise<Outcome<{ readonly name: string; readonly text: string }>> {
     if (this.#sweep?.sweepId === sweepId)
       return ok({ name: `catchbench-${sweepId}.txt`, text: await this.#sweep.captureText() });
@@ -270,6 +276,7 @@ const defaultSimulated: SimulatedBenchRequest = {
 
 // What a running sweep doesn't need is loaded when it is asked for, so that the worker starts lean.
 const handTimed = () => import('./by-hand.ts');
+const otherWay = () => import('./compare-other-way.ts');
 const keptSweeps = () => import('./kept-sweeps.ts');
 
 /** The simulation is loaded only when somebody asks for it: a person with a scale never needs its bytes. */

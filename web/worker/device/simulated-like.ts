@@ -20,6 +20,7 @@ export function simulatedLike(request: SimulatedBenchRequest, record: SweepRecor
       scenario,
       instrument: record.instrument.kind,
       tipFlowAt275790Pa_m3_per_s: tip === null ? null : tip * Math.sqrt(275790),
+      rig: record.setup.rig,
     });
     if (isSameInstrument(source.description, record.instrument)) return source;
   }

@@ -20,6 +20,7 @@ export function simulatedOptions(request: SimulatedBenchRequest): SimulatedSourc
     instrument: request.instrument,
     tip: { nozzleConstant_m3_per_s_per_sqrtPa: flow / Math.sqrt(NAMED_AT_PA) },
     dial: usualDial,
+    ...(request.rig && { rig: request.rig }),
   };
   return { bench, personSeed: request.seed, speed: request.speed };
 }
