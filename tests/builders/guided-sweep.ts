@@ -1,3 +1,5 @@
+import { allRigReaders } from '../../src/analysis/rigs/all-rig-readers.ts';
+import { provideRigReaders } from '../../src/analysis/rigs/rig-readers.ts';
 import { LiveSweep } from '../../src/session/live-sweep.ts';
 import { makeOrder, seededRandom } from '../../src/session/plan.ts';
 import type { Announcement, Prompt } from '../../src/session/prompt.ts';
@@ -12,6 +14,8 @@ import { usualDial } from '../../src/simulation/rig.ts';
 import { SimulatedBench, type SimulatedBenchOptions } from '../../src/simulation/simulated-bench.ts';
 import { aSetup } from './setup.ts';
 import { SimulatedPerson } from '../../src/simulation/simulated-person.ts';
+
+provideRigReaders(allRigReaders);
 
 export interface GuidedSweep {
   readonly live: LiveSweep;

@@ -1,7 +1,9 @@
 import { CaptureAnalyser, type AnalysedCapture } from '../../src/analysis/sweep/capture-analyser.ts';
 import { ok, refused, type Outcome } from '../../src/base/outcome.ts';
 import { CaptureReader } from '../../src/signal/captures/read.ts';
+import type { CaptureHeader } from '../../src/signal/captures/header.ts';
 import type { AnalysedFile, TraceBatch } from '../contract.ts';
+import { rigsReady } from './rigs-ready.ts';
 
 /** Points of a decimated trace: enough for any screen, few enough for any page. */
 const TRACE_BINS = 2000;
@@ -13,9 +15,11 @@ export async function analyseText(
 ): Promise<Outcome<AnalysedFile>> {
   const analyser = new CaptureAnalyser();
   let tipName: string | null = null;
+  let about: CaptureHeader | null = null;
   const reader = new CaptureReader({
     header(header) {
       tipName = header.tip ?? null;
+      about = header;
       analyser.header(header);
     },
     line: (arrival_s, line) => analyser.line(arrival_s, line),
@@ -32,6 +36,7 @@ export async function analyseText(
   }
   const finished = reader.finish();
   if (!finished.ok) return finished;
+  await rigsReady(about);
   return ok(shown(tipName, analyser.finish(name, finished.value)));
 }
 

@@ -1,6 +1,7 @@
 import type { WithdrawnReason } from '../../base/because.ts';
 import { createCatchDetector } from '../../signal/catches/catch-detector.ts';
-import type { CatchEvent, DetectedCatch } from '../../signal/catches/catch-event.ts';
+import type { CatchEvent, CatchListener, DetectedCatch } from '../../signal/catches/catch-event.ts';
+import type { HandledListener } from '../../signal/catches/turned-detector.ts';
 import type { Break } from './capture-columns.ts';
 
 export interface Detected {
@@ -19,8 +20,7 @@ export function detectCatches(
   options: {
     readonly step_kg: number | null;
     readonly averagedReadings: number | null;
-    readonly turned?: boolean;
-    readonly strokePeriod_s?: number | null;
+    readonly around?: (usual: HandledListener) => CatchListener;
   },
 ): Detected {
   const detector = createCatchDetector(options);
