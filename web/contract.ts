@@ -1,12 +1,14 @@
 /** What crosses between page and worker: types only, plain data only. Expected refusals are values (Comlink loses error classes). */
 import type { Analysis, CurvePicture } from '../src/analysis/sweep/analysis.ts';
 import type { CaptureBudgets } from '../src/analysis/budget/budget.ts';
+import type { WayCompared } from '../src/analysis/comparison/compare-ways.ts';
+import type { RigResult } from '../src/analysis/sweep/rig-sweep.ts';
 import type { Because, GapReason } from '../src/base/because.ts';
 import type { Outcome } from '../src/base/outcome.ts';
 import type { Announcement } from '../src/session/prompt.ts';
 import type { SweepSummary } from '../src/records/summary.ts';
 import type { SessionView } from '../src/session/session-view.ts';
-import type { SweepSetup } from '../src/session/sweep-setup.ts';
+import type { RigSetup, SweepSetup } from '../src/session/sweep-setup.ts';
 import type { ScaleReference } from '../src/analysis/checks/scale-reference.ts';
 import type { ScaleDecision } from '../src/records/instrument-check.ts';
 import type { CheckProgress, CheckResult } from '../src/session/checks/check-view.ts';
@@ -26,6 +28,8 @@ export type {
   BudgetLine,
   CaptureBudgets,
 } from '../src/analysis/budget/budget.ts';
+export type { WayCompared } from '../src/analysis/comparison/compare-ways.ts';
+export type { FallingFlowRow, RigCatch, RigResult } from '../src/analysis/sweep/rig-sweep.ts';
 export type { Announcement, Prompt, ShutOffReason } from '../src/session/prompt.ts';
 export type { CatchView, PlannedSetting, RunningCatch, SweepPhase } from '../src/session/session-view.ts';
 export type { RigSetup, SweepSetup, TipSetup } from '../src/session/sweep-setup.ts';
@@ -52,6 +56,8 @@ export interface SimulatedBenchRequest {
   readonly flowMeter?: boolean;
   /** A scale that is a little wrong, and a meter and a sensor on a board: something for checks to find. */
   readonly toBeChecked?: boolean;
+  /** What drives its water and what stands on its scale; absent: a held pressure into a pail. */
+  readonly rig?: Pick<RigSetup, 'kind' | 'standsOnScale' | 'strokePeriod_s'>;
 }
 
 export interface SerialRequest {
@@ -181,6 +187,8 @@ export interface AnalysedFile {
   readonly budgets: CaptureBudgets;
   /** Decimated (min/max per bin) trace for the chart. */
   readonly trace: TraceBatch;
+  /** What the rig's kind adds to the catches; absent or null for a held pressure into a pail. */
+  readonly rig?: RigResult | null;
 }
 
 export interface BenchWorker {
@@ -220,6 +228,11 @@ export interface BenchWorker {
   listSweeps(): Promise<Outcome<readonly KeptSweep[]>>;
   /** The kept sweep as a view (for the Log) — recomputed by the present estimators. */
   openSweep(sweepId: string): Promise<Outcome<AnalysedFile & { readonly setup: SweepSetup }>>;
+  /**
+   * The sweep against the newest one of the same tip and rig that was made the other way (into the pail, by the sprayer's loss, by the
+   * meter): water that leaves the sprayer and does not reach the pail. Refused `no-sweep-the-other-way`, `sweeps-not-alike`.
+   */
+  compareOtherWay(sweepId: string): Promise<Outcome<WayCompared>>;
   /** The sweep as a capture file. */
   exportCapture(sweepId: string): Promise<Outcome<{ readonly name: string; readonly text: string }>>;
   /** The file itself crosses, not its bytes: the worker reads it piece by piece and refuses what is too big unread. */

@@ -2,7 +2,8 @@ import { LARGEST_PUSH_PER_FLOW_s } from '../analysis/flow/jet-allowance.ts';
 import { RunningFlow, type PooledNoise, type RunningLook } from '../analysis/flow/running-flow.ts';
 import { catchLengths, type CatchLengths } from '../analysis/rigs/catch-length.ts';
 import { hosePullAsPush_kg } from '../analysis/rigs/hose-pull.ts';
-import { SwellingWatch } from '../analysis/rigs/swelling-watch.ts';
+import { rigReaders } from '../analysis/rigs/rig-readers.ts';
+import type { SwellingWatch } from '../analysis/rigs/swelling-watch.ts';
 import type { RunningCatch } from './session-view.ts';
 import type { RigSetup } from './sweep-setup.ts';
 
@@ -71,7 +72,7 @@ export class CatchInHand {
     const lengths = { minimum_s: isFirst ? first_s : later_s, longest_s };
     this.#running_s = 0;
     this.#swelling =
-      this.#rig.kind === 'hose-reel' ? new SwellingWatch(start_s, this.#averagedReadings) : null;
+      this.#rig.kind === 'hose-reel' ? rigReaders().watchSwelling(start_s, this.#averagedReadings) : null;
     this.#flow = this.#newFlow(start_s, lengths, base_kg);
     for (const r of this.#recent) if (r.time_s >= start_s) this.#push(r.time_s, r.mass_kg);
     this.#recent = [];

@@ -11,7 +11,7 @@ import type { CaptureMark } from '../signal/captures/mark.ts';
 import { captureHeaderText } from '../signal/captures/write.ts';
 import type { RawLine } from '../signal/lines/line-splitter.ts';
 import type { StreamEvent } from '../signal/reading.ts';
-import { rigFacts } from '../analysis/rigs/rig-catch.ts';
+import { rigFacts } from '../analysis/rigs/rig-facts.ts';
 import { listeningOf } from '../analysis/sweep/rig-sweep.ts';
 import { CatchInHand } from './catch-in-hand.ts';
 import { nextSetting } from './plan.ts';
@@ -79,9 +79,12 @@ export class LiveSweep implements Sweep {
     this.#order = options.order;
     this.#notebook = new SweepNotebook(header);
     // As the analysis of the saved capture will listen: by its header.
-    const listening = listeningOf(rigFacts(header));
-    this.#turned = listening.turned;
-    this.#detector = createCatchDetector({ averagedReadings: header.averagedReadings ?? null, ...listening });
+    const facts = rigFacts(header);
+    this.#turned = facts?.standsOnScale === 'sprayer';
+    this.#detector = createCatchDetector({
+      averagedReadings: header.averagedReadings ?? null,
+      ...listeningOf(facts),
+    });
     this.#pail = createLoadWatch(setup.rig);
     const { kind, standsOnScale } = setup.rig;
     this.#asked = kind === 'held' && standsOnScale === 'pail' ? {} : { rig: { kind, standsOnScale } };

@@ -1,3 +1,5 @@
+import { allRigReaders } from '../../src/analysis/rigs/all-rig-readers.ts';
+import { provideRigReaders } from '../../src/analysis/rigs/rig-readers.ts';
 import { LiveSweep } from '../../src/session/live-sweep.ts';
 import { OnePourSweep } from '../../src/session/one-pour/one-pour-sweep.ts';
 import type { Sweep } from '../../src/session/sweep.ts';
@@ -14,6 +16,8 @@ import { usualDial } from '../../src/simulation/rig.ts';
 import { SimulatedBench, type SimulatedBenchOptions } from '../../src/simulation/simulated-bench.ts';
 import { aSetup } from './setup.ts';
 import { SimulatedPerson } from '../../src/simulation/simulated-person.ts';
+
+provideRigReaders(allRigReaders);
 
 export interface GuidedSweep {
   readonly live: Sweep;

@@ -110,6 +110,7 @@ export class BenchStage {
   simulationRequest(): SimulatedBenchRequest {
     const tip = this.form?.checked.setup?.tip;
     const wear = LEAST_WEAR + ((MOST_WEAR - LEAST_WEAR) * this.#random()) / 2 ** 32;
+    const rig = this.form?.checked.setup?.rig;
     const flow = tip?.ratedFlow_m3_per_s ?? null;
     const pressure = tip?.ratedPressure_Pa ?? null;
     return {
@@ -122,6 +123,9 @@ export class BenchStage {
         flow === null || pressure === null
           ? null
           : flow * Math.sqrt(DEMO_PRESSURE_PA / pressure) * (1 + wear),
+      ...(rig && {
+        rig: { kind: rig.kind, standsOnScale: rig.standsOnScale, strokePeriod_s: rig.strokePeriod_s },
+      }),
     };
   }
 }

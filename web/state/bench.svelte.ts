@@ -15,6 +15,7 @@ import type {
   SimulatedSpeed,
   SweepSetup,
   TraceBatch,
+  WayCompared,
 } from '../contract.ts';
 import { withUncertainty } from '../wording/number.ts';
 import { captionOf, nextActionLabel, spokenOf } from '../wording/prompts.ts';
@@ -33,6 +34,8 @@ export type Connect = (sink: BenchSink) => Promise<BenchConnection>;
 export interface Announcer {
   arm(): void;
   tell(kind: Announcement['kind'], spoken: string, voiceToo: boolean): void;
+  /** The beat of a hand pump, kept up with each view; null: silence. */
+  beat?(period_s: number | null): void;
 }
 
 export interface BenchSurroundings {
@@ -52,6 +55,13 @@ const toldAtResult = new Set<Announcement['kind']>([
   'instrument-back',
   'check',
 ]);
+
+/** Time between two clicks while strokes are asked for; a bench faster than real time has no beat that anybody could hear. */
+function beatOf({ sweep, instrument }: BenchView): number | null {
+  if (sweep === null || (instrument.speed ?? 1) > 1) return null;
+  const asksForStrokes = sweep.prompt.kind === 'set-and-spray' || sweep.prompt.kind === 'keep-spraying';
+  return asksForStrokes ? sweep.setup.rig.strokePeriod_s : null;
+}
 
 const gone: Refusal = { ok: false, because: 'worker-stopped' };
 
@@ -248,6 +258,15 @@ export class Bench {
     return this.#ask((worker) => worker.openSweep(sweepId));
   }
 
+  /** Its refusal is told where it was asked, not at the top of the page. */
+  async compareOtherWay(sweepId: string): Promise<Outcome<WayCompared>> {
+    try {
+      return (await (await this.#worker)?.compareOtherWay(sweepId)) ?? gone;
+    } catch {
+      return gone;
+    }
+  }
+
   async exportCapture(sweepId: string): Promise<{ readonly name: string; readonly text: string } | null> {
     return this.#ask((worker) => worker.exportCapture(sweepId));
   }
@@ -298,6 +317,7 @@ export class Bench {
   #see(view: BenchView): void {
     this.view = view;
     if (view.sweep?.phase === 'done') this.#resultOf = view.sweep.sweepId;
+    this.#surroundings.announcer.beat?.(beatOf(view));
     const prompt = view.sweep?.prompt;
     if (prompt?.kind === 'shut-off') this.pausing = prompt.because === 'paused';
     else if (prompt?.kind !== 'hold-still') this.pausing = false;

@@ -15,6 +15,7 @@ import type {
   SimulatedBenchRequest,
   SimulatedSpeed,
   SweepSetup,
+  WayCompared,
 } from '../contract.ts';
 import { refuseTooBig } from '../../src/signal/captures/read.ts';
 import { analyseText, textOf } from './analyse-text.ts';
@@ -209,6 +210,11 @@ export class BenchService implements BenchWorker {
     return (await keptSweeps()).openKept(this.#store, sweepId);
   }
 
+  async compareOtherWay(sweepId: string): Promise<Outcome<WayCompared>> {
+    await this.#sweep?.settled();
+    return (await otherWay()).compareOtherWay(this.#store, sweepId);
+  }
+
   async exportCapture(sweepId: string): Promise<Outcome<{ readonly name: string; readonly text: string }>> {
     if (this.#sweep?.sweepId === sweepId)
       return ok({ name: `catchbench-${sweepId}.txt`, text: await this.#sweep.captureText() });
@@ -333,6 +339,7 @@ const defaultSimulated: SimulatedBenchRequest = {
 
 // What a running sweep doesn't need is loaded when it is asked for, so that the worker starts lean.
 const handTimed = () => import('./by-hand.ts');
+const otherWay = () => import('./compare-other-way.ts');
 const keptSweeps = () => import('./kept-sweeps.ts');
 const instrumentChecks = () => import('./checks/checks.ts');
 

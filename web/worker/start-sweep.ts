@@ -13,6 +13,7 @@ import { isSameInstrument } from './device/same-instrument.ts';
 import type { Source } from './device/source.ts';
 import { readHeader } from './read-header.ts';
 import { newEnvelope } from './record-envelope.ts';
+import { rigsReady } from './rigs-ready.ts';
 import { RunningSweep } from './running-sweep.ts';
 import type { BenchStore } from './storage/bench-store.ts';
 
@@ -48,6 +49,7 @@ export async function beginSweep(
   };
   const kept = await store.add(record);
   await store.pruneRaw(RAW_SWEEPS_KEPT, envelope.id);
+  await rigsReady(header);
   const live = await sweepFor({ setup, header, order });
   const stream_s = source.now_s();
   const sweep = new RunningSweep({
@@ -97,6 +99,7 @@ export async function takeUpSweep(
 
   const kept = { last_s: 0 };
   const reasons = records.value.filter((one) => one.kind === 'strike');
+  await rigsReady(header.value);
   const live = await sweepFor({ setup: record.setup, header: header.value, order: record.order_Pa });
   const commands = live.restore((analyser) => {
     const reader = new CaptureReader({

@@ -6,9 +6,8 @@ import type { Wand } from './jet-allowance.ts';
 import { lowFrequencyVariance } from './low-frequency-variance.ts';
 import { outlierMask } from './outlier-mask.ts';
 import { BlockedReadings } from './blocked-readings.ts';
-import { bentLine } from '../rigs/bent-line.ts';
-import { strokeDrift, type StrokeDrift } from '../rigs/stroke-drift.ts';
-import { FEWEST_STROKES, strokeMeans, wholeStrokes } from '../rigs/whole-strokes.ts';
+import { rigReaders } from '../rigs/rig-readers.ts';
+import type { StrokeDrift } from '../rigs/stroke-drift.ts';
 import { FEWEST_READINGS, SHORTEST_WINDOW_s, frontTrim_s } from './steady-window.ts';
 
 /** Looks are not taken more often than this: more would cost time and tell nothing new. */
@@ -122,8 +121,9 @@ export class RunningFlow {
     const wanted = (_value: number, i: number): boolean => keep[i] === 1;
     const time_s = columns.time_s.filter(wanted);
     const line = ordinaryLine(time_s, columns.mass_kg.filter(wanted));
-    const bent = this.options.bends === true ? bentLine(time_s, columns.mass_kg.filter(wanted), 2) : null;
-    const seen = bent?.noise ?? (line === null ? null : lowFrequencyVariance(time_s, line.residuals));
+    const bent =
+      this.options.bends === true ? rigReaders().bentNoise(time_s, columns.mass_kg.filter(wanted)) : null;
+    const seen = bent ?? (line === null ? null : lowFrequencyVariance(time_s, line.residuals));
     if (line === null || seen === null || !(line.slope > 0)) return null;
     const strokes = this.strokes(from_s, columns);
     if (strokes === 'too-few') return null;
@@ -166,10 +166,7 @@ export class RunningFlow {
   ): StrokeDrift | 'too-few' | null {
     const period_s = this.options.strokePeriod_s ?? null;
     if (period_s === null) return null;
-    const last_s = columns.time_s[columns.time_s.length - 1]!;
-    const whole = wholeStrokes(from_s, last_s, period_s);
-    if (whole < FEWEST_STROKES) return 'too-few';
-    return strokeDrift(strokeMeans(columns, from_s, period_s, whole)) ?? 'too-few';
+    return rigReaders().strokesSoFar(columns, from_s, period_s) ?? 'too-few';
   }
 
   private noise(): { readonly variance: number; readonly degreesOfFreedom: number } {

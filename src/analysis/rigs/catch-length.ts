@@ -1,5 +1,5 @@
 import type { RigKind } from '../../signal/captures/header.ts';
-import { STROKES_WANTED } from './whole-strokes.ts';
+import { STROKES_WANTED } from './strokes-wanted.ts';
 
 /** How long catches of a rig run, s. */
 export interface CatchLengths {

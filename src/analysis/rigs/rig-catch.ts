@@ -1,7 +1,6 @@
 import { refused, ok, type Outcome } from '../../base/outcome.ts';
 import type { Warning } from '../../base/because.ts';
 import type { DetectedCatch } from '../../signal/catches/catch-event.ts';
-import type { CaptureHeader, RigKind } from '../../signal/captures/header.ts';
 import { estimateMassFlow } from '../flow/estimate-mass-flow.ts';
 import type { MassFlowEstimate } from '../flow/estimate-mass-flow.ts';
 import { LARGEST_PUSH_PER_FLOW_s } from '../flow/jet-allowance.ts';
@@ -9,24 +8,12 @@ import { BACK_TRIM_s, frontTrim_s } from '../flow/steady-window.ts';
 import { fallingFlow } from './falling-flow.ts';
 import type { FallingRow } from './falling-flow.ts';
 import { rhythmOf } from './rhythm.ts';
+import type { RigFacts } from './rig-facts.ts';
 import { steadySince } from './steady-since.ts';
 import { strokeDrift } from './stroke-drift.ts';
+import { STROKES_WANTED } from './strokes-wanted.ts';
 import { unbumped } from './unbumped.ts';
-import {
-  FEWEST_STROKES,
-  OFF_BEAT_SHARE,
-  STROKES_WANTED,
-  strokeMeans,
-  wholeStrokes,
-} from './whole-strokes.ts';
-
-/** What of the rig changes how a catch is read. */
-export interface RigFacts {
-  readonly kind: RigKind;
-  /** Pumped while spraying: the beat; null where nobody named it. */
-  readonly strokePeriod_s: number | null;
-  readonly standsOnScale: 'pail' | 'sprayer';
-}
+import { FEWEST_STROKES, OFF_BEAT_SHARE, strokeMeans, wholeStrokes } from './whole-strokes.ts';
 
 /** What a catch tells beyond its flow, SI, as shown by the scale (kg). */
 export type RigDetail =
@@ -61,23 +48,6 @@ export interface RigColumns {
   readonly mass_kg: Float64Array;
   readonly averagedReadings: number | null;
   readonly step_kg: number | null;
-}
-
-/** Of a header; null for a held pressure into a pail, which is as always. */
-export function rigFacts(header: CaptureHeader): RigFacts | null {
-  const kind = header.rigKind ?? 'held';
-  const standsOnScale = header.standsOnScale ?? 'pail';
-  if (kind === 'held' && standsOnScale === 'pail') return null;
-  return { kind, strokePeriod_s: header.strokePeriod_s ?? null, standsOnScale };
-}
-
-/** What stands in doubt over a whole capture because of its rig. */
-export function rigWarnings(rig: RigFacts | null): Warning[] {
-  if (rig?.kind !== 'pumped-while-spraying') return [];
-  const warnings: Warning[] = [];
-  if (rig.strokePeriod_s === null) warnings.push('beat-not-told');
-  if (rig.standsOnScale === 'sprayer') warnings.push('pumping-presses-on-scale');
-  return warnings;
 }
 
 /**

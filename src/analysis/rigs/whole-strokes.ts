@@ -1,8 +1,6 @@
 import type { Readings } from './unbumped.ts';
 import type { StrokeMeans } from './stroke-drift.ts';
 
-/** Successive strokes that a hand-pumped catch has to hold (knapsack discharge test: collect 20 successive strokes, check-values 3.12). */
-export const STROKES_WANTED = 20;
 /** Under these the strokes' own scatter can't be told: no flow. Judgement, no source. */
 export const FEWEST_STROKES = 10;
 /** The rhythm may be off the beat by this much before it is told; flow goes with the rhythm. Judgement, no source. */

@@ -26,8 +26,9 @@ import type { MeterFactor } from '../flow/pulses.ts';
 import { firstAtOrAfter } from '../flow/steady-window.ts';
 import { isUnsteady } from '../flow/steadiness.ts';
 import { hosePullAsPush_kg } from '../rigs/hose-pull.ts';
-import { estimateForRig } from '../rigs/rig-catch.ts';
-import type { RigDetail, RigEstimate, RigFacts } from '../rigs/rig-catch.ts';
+import type { RigDetail, RigEstimate } from '../rigs/rig-catch.ts';
+import type { RigFacts } from '../rigs/rig-facts.ts';
+import { rigReaders } from '../rigs/rig-readers.ts';
 import type { AnalysedCatch } from './analysis.ts';
 
 /** Catches under this length are kept, with a warning: the window is short and its ± wide. */
@@ -161,7 +162,7 @@ function settledRise_kg(
 
 /** As the rig asks; a held pressure into a pail as always. */
 function estimated(caught: DetectedCatch, context: CatchContext): Outcome<RigEstimate> {
-  if (context.rig) return estimateForRig(context.rig, context, caught);
+  if (context.rig) return rigReaders().estimateForRig(context.rig, context, caught);
   const { time_s, mass_kg, averagedReadings, step_kg } = context;
   const found = estimateMassFlow(time_s, mass_kg, time_s.length, caught.start_s, caught.stop_s, {
     averagedReadings,

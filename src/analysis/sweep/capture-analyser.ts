@@ -16,7 +16,7 @@ import { meterPointsOf } from '../checks/meter-points.ts';
 import { AIR_DENSITY_KG_PER_M3, buoyancyFactor } from '../flow/buoyancy.ts';
 import { firstAtOrAfter } from '../flow/steady-window.ts';
 import { catchWater } from '../flow/warm-water.ts';
-import { rigFacts, rigWarnings } from '../rigs/rig-catch.ts';
+import { rigFacts, rigWarnings } from '../rigs/rig-facts.ts';
 import type { CatchContext } from './analyse-catch.ts';
 import { analysePlateaus } from './analyse-plateaus.ts';
 import type { AnalysedCatch, Analysis, CurvePicture } from './analysis.ts';

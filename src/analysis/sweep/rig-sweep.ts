@@ -1,11 +1,10 @@
-import type { DetectedCatch } from '../../signal/catches/catch-event.ts';
+import type { CatchListener, DetectedCatch } from '../../signal/catches/catch-event.ts';
+import type { HandledListener } from '../../signal/catches/turned-detector.ts';
 import { wholeUncertainty } from '../flow/catch-uncertainty.ts';
-import { estimateMassFlow } from '../flow/estimate-mass-flow.ts';
-import { jetAllowance_kg_per_s, jetPush_kg } from '../flow/jet-allowance.ts';
-import { BACK_TRIM_s, frontTrim_s } from '../flow/steady-window.ts';
-import { hosePullAsPush_kg } from '../rigs/hose-pull.ts';
-import type { RigDetail, RigFacts } from '../rigs/rig-catch.ts';
-import { analyseCatch, head, massFlowFields, pressureFields } from './analyse-catch.ts';
+import type { RigDetail } from '../rigs/rig-catch.ts';
+import type { RigFacts } from '../rigs/rig-facts.ts';
+import { rigReaders } from '../rigs/rig-readers.ts';
+import { analyseCatch } from './analyse-catch.ts';
 import type { CatchContext, CatchPlace } from './analyse-catch.ts';
 import { analyseCurve } from './analyse-curve.ts';
 import type { CurveAnswer, CurveQuestion } from './analyse-curve.ts';
@@ -36,12 +35,10 @@ export interface FallingFlowRow {
   readonly expandedUncertainty95_m3_per_s: number;
 }
 
-/** How the detector has to listen to a rig. */
+/** How the detector has to listen to a rig: through what stands around it; as always for a held pressure into a pail. */
 export function listeningOf(rig: RigFacts | null) {
-  return {
-    turned: rig?.standsOnScale === 'sprayer',
-    strokePeriod_s: rig?.kind === 'pumped-while-spraying' ? rig.strokePeriod_s : null,
-  };
+  if (rig === null) return {};
+  return { around: (usual: HandledListener): CatchListener => rigReaders().listenTo(rig, usual) };
 }
 
 export function rigResult(
@@ -84,10 +81,6 @@ function fallingRows(
   });
 }
 
-/** Seconds of a falling pour that make one point of flow against measured pressure, and the most points of one pour. */
-const SEGMENT_s = 8;
-const MOST_SEGMENTS = 5;
-
 /** One catch; a falling pour with its pressure measured gives several, each a point of flow against pressure, all with the pour's number. */
 export function analyseRigPour(
   caught: DetectedCatch,
@@ -97,64 +90,8 @@ export function analyseRigPour(
   const whole = analyseCatch(caught, place, context);
   const isFalling = context.rig?.kind === 'pumped-up' && context.hasSensor && context.hasMass;
   if (!isFalling || whole.flow_m3_per_s === null) return whole;
-  const segments = segmentsOf(caught, place, context);
+  const segments = rigReaders().fallingSegments(caught, place, context);
   return segments.length < 2 ? whole : segments;
-}
-
-function segmentsOf(caught: DetectedCatch, place: CatchPlace, context: CatchContext): AnalysedCatch[] {
-  const { time_s, mass_kg, averagedReadings, wand } = context;
-  const count = time_s.length;
-  const whole = estimateMassFlow(time_s, mass_kg, count, caught.start_s, caught.stop_s, { averagedReadings });
-  if (!whole.ok) return [];
-  const { window, period_s } = whole.value;
-  const pieces = Math.min(MOST_SEGMENTS, Math.floor((window.to_s - window.from_s) / SEGMENT_s));
-  const each_s = (window.to_s - window.from_s) / Math.max(1, pieces);
-  const trim_s = frontTrim_s(averagedReadings, period_s);
-  const found = Array.from({ length: pieces }, (_, i) => {
-    const start_s = window.from_s + i * each_s;
-    const stop_s = start_s + each_s;
-    const seen = estimateMassFlow(time_s, mass_kg, count, start_s - trim_s, stop_s + BACK_TRIM_s, {
-      averagedReadings,
-    });
-    return seen.ok && seen.value.massFlow_kg_per_s > 0 ? [{ start_s, stop_s, estimate: seen.value }] : [];
-  }).flat();
-  const first = found[0];
-  if (found.length < pieces || first === undefined) return [];
-  const push_kg =
-    context.rig?.standsOnScale === 'sprayer'
-      ? hosePullAsPush_kg(wand)
-      : jetPush_kg({
-          ...whole.value,
-          lineAtStart_kg: carriedBack(first, caught.start_s),
-          before_kg: caught.before_kg,
-          averagedReadings,
-        });
-  return found.map(({ start_s, stop_s, estimate }) => ({
-    ...head({ start_s, stop_s }, place),
-    ...pressureFields(start_s, stop_s, context),
-    mass_kg: null,
-    massBecause: 'plateau-of-a-pour',
-    ...massFlowFields(
-      estimate,
-      { jet_kg_per_s: jetAllowance_kg_per_s(push_kg, stop_s - start_s, wand), ownTypeB_kg_per_s: 0 },
-      context,
-    ),
-    drip_m3_per_s: null,
-    dripBecause: 'plateau-of-a-pour',
-    struck: place.struck,
-    voidBecause: null,
-    warnings: caught.warnings,
-  }));
-}
-
-function carriedBack(
-  first: {
-    readonly start_s: number;
-    readonly estimate: { readonly lineAtStart_kg: number; readonly massFlow_kg_per_s: number };
-  },
-  to_s: number,
-): number {
-  return first.estimate.lineAtStart_kg - first.estimate.massFlow_kg_per_s * (first.start_s - to_s);
 }
 
 /**

@@ -1,14 +1,19 @@
+import { allRigReaders } from '../../../src/analysis/rigs/all-rig-readers.ts';
+import { provideRigReaders } from '../../../src/analysis/rigs/rig-readers.ts';
 import { detectCatches } from '../../../src/analysis/sweep/detect-catches.ts';
 import { analyseCatch } from '../../../src/analysis/sweep/analyse-catch.ts';
 import type { CatchContext } from '../../../src/analysis/sweep/analyse-catch.ts';
 import { listeningOf } from '../../../src/analysis/sweep/rig-sweep.ts';
 import { estimateMassFlow } from '../../../src/analysis/flow/estimate-mass-flow.ts';
 import { tQuantile } from '../../../src/base/statistics/distributions.ts';
-import type { RigDetail, RigFacts } from '../../../src/analysis/rigs/rig-catch.ts';
+import type { RigDetail } from '../../../src/analysis/rigs/rig-catch.ts';
+import type { RigFacts } from '../../../src/analysis/rigs/rig-facts.ts';
 import { simulateFills } from '../../../src/simulation/fills.ts';
 import type { Spray } from '../../../src/simulation/pail.ts';
 import { rigOf, type RigScenarioName } from '../../../src/simulation/rig-scenarios.ts';
 import { contextOf } from '../accuracy-parts/fixed-fills.ts';
+
+provideRigReaders(allRigReaders);
 
 /** Relative error and claimed 95 % half-width of one catch. */
 export type Scored = readonly [error: number, halfWidth: number];

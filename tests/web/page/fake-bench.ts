@@ -44,6 +44,8 @@ export class FakeBench {
     endSweep: (...args) => this.#answer('endSweep', args, done),
     listSweeps: (...args) => this.#answer('listSweeps', args, { ok: true, value: [] }),
     openSweep: (...args) => this.#answer('openSweep', args, { ok: false, because: 'record-not-found' }),
+    compareOtherWay: (...args) =>
+      this.#answer('compareOtherWay', args, { ok: false, because: 'no-sweep-the-other-way' }),
     exportCapture: (...args) =>
       this.#answer('exportCapture', args, { ok: true, value: { name: 'a.capture', text: 'x' } }),
     analyseFile: (...args) => this.#answer('analyseFile', args, { ok: false, because: 'not-a-capture' }),

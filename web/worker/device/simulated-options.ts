@@ -44,6 +44,7 @@ export function simulatedOptions(request: SimulatedBenchRequest): SimulatedSourc
     ...(request.instrument === 'bench-board' &&
       request.flowMeter === true && { meterPulsesPerCubicMetre: METER_PULSES_PER_M3 }),
     ...(request.toBeChecked === true && toBeChecked(request)),
+    ...(request.rig && { rig: request.rig }),
   };
   return { bench, personSeed: request.seed, speed: request.speed };
 }
