@@ -1,12 +1,17 @@
 /** What crosses between page and worker: types only, plain data only. Expected refusals are values (Comlink loses error classes). */
 import type { Analysis, CurvePicture } from '../src/analysis/sweep/analysis.ts';
 import type { CaptureBudgets } from '../src/analysis/budget/budget.ts';
+import type { WayCompared } from '../src/analysis/comparison/compare-ways.ts';
+import type { RigResult } from '../src/analysis/sweep/rig-sweep.ts';
 import type { Because, GapReason } from '../src/base/because.ts';
 import type { Outcome } from '../src/base/outcome.ts';
 import type { Announcement } from '../src/session/prompt.ts';
 import type { SweepSummary } from '../src/records/summary.ts';
 import type { SessionView } from '../src/session/session-view.ts';
-import type { SweepSetup } from '../src/session/sweep-setup.ts';
+import type { RigSetup, SweepSetup } from '../src/session/sweep-setup.ts';
+import type { ScaleReference } from '../src/analysis/checks/scale-reference.ts';
+import type { ScaleDecision } from '../src/records/instrument-check.ts';
+import type { CheckProgress, CheckResult } from '../src/session/checks/check-view.ts';
 
 export type {
   AnalysedCatch,
@@ -23,13 +28,19 @@ export type {
   BudgetLine,
   CaptureBudgets,
 } from '../src/analysis/budget/budget.ts';
+export type { WayCompared } from '../src/analysis/comparison/compare-ways.ts';
+export type { FallingFlowRow, RigCatch, RigResult } from '../src/analysis/sweep/rig-sweep.ts';
 export type { Announcement, Prompt, ShutOffReason } from '../src/session/prompt.ts';
 export type { CatchView, PlannedSetting, RunningCatch, SweepPhase } from '../src/session/session-view.ts';
 export type { RigSetup, SweepSetup, TipSetup } from '../src/session/sweep-setup.ts';
+export type { ScaleReference } from '../src/analysis/checks/scale-reference.ts';
+export type { ScaleDecision } from '../src/records/instrument-check.ts';
+export type { CheckAmount, CheckKind, CheckPrompt, CheckResult } from '../src/session/checks/check-view.ts';
 export type { Because } from '../src/base/because.ts';
 export type { Outcome, Refusal } from '../src/base/outcome.ts';
 
-export type SimulatedScenario = 'clean' | 'typical' | 'typical80' | 'rough' | 'worst';
+export type SimulatedScenario =
+  'clean' | 'typical' | 'typical80' | 'rough' | 'worst' | 'windy' | 'foam' | 'mist-lost' | 'freezing-display';
 export type SimulatedSpeed = 1 | 5 | 20;
 
 /** What the simulated bench is built from. The person's own settings and tip come from the sweep's set-up. */
@@ -43,6 +54,10 @@ export interface SimulatedBenchRequest {
   /** Bench board only; absent: not there. */
   readonly pressureSensor?: boolean;
   readonly flowMeter?: boolean;
+  /** A scale that is a little wrong, and a meter and a sensor on a board: something for checks to find. */
+  readonly toBeChecked?: boolean;
+  /** What drives its water and what stands on its scale; absent: a held pressure into a pail. */
+  readonly rig?: Pick<RigSetup, 'kind' | 'standsOnScale' | 'strokePeriod_s'>;
 }
 
 export interface SerialRequest {
@@ -55,6 +70,8 @@ export interface SerialRequest {
   /** Bench board only. */
   readonly gramsPerCount: number | null;
   readonly pulsesPerLitre: number | null;
+  /** Pressure at which its sensor gives 4.5 V; absent or null: no sensor. */
+  readonly pressureFullScale_Pa?: number | null;
 }
 
 export interface InstrumentView {
@@ -88,6 +105,45 @@ export interface SweepView extends SessionView {
 export interface BenchView {
   readonly instrument: InstrumentView;
   readonly sweep: SweepView | null;
+  /** The check that runs, or the last one until the person turns away from it. */
+  readonly check?: CheckView | null;
+  /** What checks have found of the instrument that is open; absent: none was made. */
+  readonly checks?: ChecksInForce;
+}
+
+/** What is to be checked, and against what. SI; ± as standard uncertainties. */
+export type CheckRequest =
+  | {
+      readonly kind: 'scale';
+      readonly references: readonly ScaleReference[];
+      readonly limit_kg: number | null;
+    }
+  | { readonly kind: 'clock' }
+  | { readonly kind: 'pressure'; readonly known_Pa: number; readonly knownStandardUncertainty_Pa: number }
+  /** From the catches of the finished sweep that is named beside. */
+  | { readonly kind: 'meter'; readonly oneFlowWillDo: boolean };
+
+export interface CheckView extends CheckProgress {
+  /** The finished sweep it belongs to; null: it is for what comes. */
+  readonly sweepId: string | null;
+  /** What the person may decide now; empty when nothing is to be decided. */
+  readonly decisions: readonly ScaleDecision[];
+  readonly decided: ScaleDecision | null;
+  readonly notKept: Because | null;
+}
+
+type Found<Kind extends CheckResult['kind']> = Extract<CheckResult, { readonly kind: Kind }>;
+
+export interface ChecksInForce {
+  readonly scale:
+    | (Pick<
+        Found<'scale'>,
+        'factor' | 'from' | 'verdict' | 'relativeStandardUncertainty' | 'ownRelativeStandardUncertainty'
+      > & { readonly decision: ScaleDecision })
+    | null;
+  readonly meter: Found<'meter'> | null;
+  readonly clock: Found<'clock'> | null;
+  readonly pressure: Found<'pressure'> | null;
 }
 
 /** Columns of the live trace since the last batch; `restart` empties the chart first. */
@@ -131,6 +187,8 @@ export interface AnalysedFile {
   readonly budgets: CaptureBudgets;
   /** Decimated (min/max per bin) trace for the chart. */
   readonly trace: TraceBatch;
+  /** What the rig's kind adds to the catches; absent or null for a held pressure into a pail. */
+  readonly rig?: RigResult | null;
 }
 
 export interface BenchWorker {
@@ -144,6 +202,14 @@ export interface BenchWorker {
   setSpeed(speed: SimulatedSpeed): Promise<Outcome<true>>;
   openSerial(request: SerialRequest): Promise<Outcome<true>>;
   closeInstrument(): Promise<Outcome<true>>;
+  /**
+   * Begins a check of the open instrument; from here no touch is needed. `sweepId`: the finished sweep it is for, which it marks and
+   * has computed anew; null: for what comes.
+   */
+  startCheck(request: CheckRequest, sweepId: string | null): Promise<Outcome<true>>;
+  /** Stops a check that runs, or puts away one that is over. */
+  dismissCheck(): Promise<Outcome<true>>;
+  decideCheck(decision: ScaleDecision): Promise<Outcome<true>>;
   /** Checks the set-up, keeps it and begins: from here no touch is needed. */
   startSweep(setup: SweepSetup): Promise<Outcome<{ readonly sweepId: string }>>;
   /** Take up a kept, unfinished sweep with the instrument that is open now. */
@@ -162,6 +228,11 @@ export interface BenchWorker {
   listSweeps(): Promise<Outcome<readonly KeptSweep[]>>;
   /** The kept sweep as a view (for the Log) — recomputed by the present estimators. */
   openSweep(sweepId: string): Promise<Outcome<AnalysedFile & { readonly setup: SweepSetup }>>;
+  /**
+   * The sweep against the newest one of the same tip and rig that was made the other way (into the pail, by the sprayer's loss, by the
+   * meter): water that leaves the sprayer and does not reach the pail. Refused `no-sweep-the-other-way`, `sweeps-not-alike`.
+   */
+  compareOtherWay(sweepId: string): Promise<Outcome<WayCompared>>;
   /** The sweep as a capture file. */
   exportCapture(sweepId: string): Promise<Outcome<{ readonly name: string; readonly text: string }>>;
   /** The file itself crosses, not its bytes: the worker reads it piece by piece and refuses what is too big unread. */

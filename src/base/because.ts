@@ -45,6 +45,7 @@ export const voidReasons = [
   'no-steady-window',
   'running-at-the-start',
   'below-checked-flow',
+  'too-few-strokes',
 ] as const;
 
 /** Why something announced as filling was judged not to be water. */
@@ -101,6 +102,14 @@ export const warnings = [
   'meter-above-checked',
   'water-missing',
   'more-water-than-metered',
+  'wand-moved',
+  'flow-not-steady',
+  'few-strokes',
+  'off-the-beat',
+  'rhythm-not-heard',
+  'beat-not-told',
+  'pumping-presses-on-scale',
+  'hose-still-swelling',
 ] as const;
 
 /** Why a number that could stand in a result is not there. */
@@ -128,6 +137,8 @@ export const absences = [
   'not-enough-readings',
   'device-has-no-clock',
   'settings-too-close',
+  'pressure-falls',
+  'no-sweep-the-other-way',
 ] as const;
 
 /** Why a request could not be done at all. */
@@ -180,6 +191,7 @@ export const refusals = [
   'check-running',
   'no-check-running',
   'nothing-to-decide',
+  'scale-refused',
   'meter-factor-not-positive',
   'meter-needs-both',
   'clock-too-short',
@@ -187,6 +199,9 @@ export const refusals = [
   'pressure-points-too-close',
   'pressure-beyond-sensor',
   'pressure-gain-absurd',
+  'beat-missing',
+  'tank-too-small',
+  'sweeps-not-alike',
 ] as const;
 
 export type LineReason = (typeof lineReasons)[number];

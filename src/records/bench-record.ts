@@ -2,6 +2,7 @@ import type { AnalysedCatch, AnalysedCurve, RatedComparison } from '../analysis/
 import type { Absence, Warning, WithdrawnReason } from '../base/because.ts';
 import type { InstrumentDescription } from '../signal/reading.ts';
 import type { Envelope } from './envelope.ts';
+import type { InstrumentCheckRecord } from './instrument-check.ts';
 import type { SweepSetup } from './sweep-setup.ts';
 
 /** Everything that is kept about measuring, one shape a kind. Written once, in the order it happened. */
@@ -12,7 +13,8 @@ export type BenchRecord =
   | StrikeRecord
   | UndoStrikeRecord
   | SweepEndRecord
-  | ByHandSweepRecord;
+  | ByHandSweepRecord
+  | InstrumentCheckRecord;
 
 export type RecordKind = BenchRecord['kind'];
 

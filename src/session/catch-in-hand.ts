@@ -1,11 +1,12 @@
+import { LARGEST_PUSH_PER_FLOW_s } from '../analysis/flow/jet-allowance.ts';
 import { RunningFlow, type PooledNoise, type RunningLook } from '../analysis/flow/running-flow.ts';
+import { catchLengths, type CatchLengths } from '../analysis/rigs/catch-length.ts';
+import { hosePullAsPush_kg } from '../analysis/rigs/hose-pull.ts';
+import { rigReaders } from '../analysis/rigs/rig-readers.ts';
+import type { SwellingWatch } from '../analysis/rigs/swelling-watch.ts';
 import type { RunningCatch } from './session-view.ts';
 import type { RigSetup } from './sweep-setup.ts';
 
-/** A first catch runs 30 s, later ones at least 15 s; none more than 60 s (measurement notes 11.1). */
-export const FIRST_CATCH_S = 30;
-const LATER_CATCH_S = 15;
-export const LONGEST_CATCH_S = 60;
 /** Between two looks at the running flow; a person can't read faster. */
 const LOOK_EVERY_S = 0.25;
 /** Readings remembered before a start is heard, so that the catch begins with its first drop. */
@@ -17,6 +18,8 @@ export class CatchInHand {
   readonly #averagedReadings: number | null;
   readonly #rig: RigSetup;
   readonly #targetRelative: number;
+  /** True over shown mass, where the scale was checked and is corrected: the number on the screen is the one that is kept. */
+  readonly #scaleFactor: number;
   #recent: { readonly time_s: number; readonly mass_kg: number }[] = [];
   #flow: RunningFlow | null = null;
   #start_s = 0;
@@ -28,7 +31,13 @@ export class CatchInHand {
   /** How long catches of this sweep took to have enough; the first one is longer by rule. */
   readonly #needed_s: number[] = [];
 
-  constructor(averagedReadings: number | null, rig: RigSetup, targetRelative: number) {
+  readonly #lengths: CatchLengths;
+  #swelling: SwellingWatch | null = null;
+  #running_s = 0;
+
+  constructor(averagedReadings: number | null, rig: RigSetup, targetRelative: number, scaleFactor = 1) {
+    this.#lengths = catchLengths(rig);
+    this.#scaleFactor = scaleFactor;
     this.#averagedReadings = averagedReadings;
     this.#rig = rig;
     this.#targetRelative = targetRelative;
@@ -36,11 +45,18 @@ export class CatchInHand {
 
   /** What the next catch must have room for: the longest that one of the later catches needed. */
   get longestEnough_s(): number {
-    return this.#needed_s.length < 2 ? FIRST_CATCH_S : Math.max(LATER_CATCH_S, ...this.#needed_s.slice(1));
+    const { first_s, later_s, longest_s } = this.#lengths;
+    const needed_s = this.#needed_s.length < 2 ? first_s : Math.max(later_s, ...this.#needed_s.slice(1));
+    return Math.min(needed_s, longest_s);
   }
 
   get runs(): boolean {
     return this.#flow !== null;
+  }
+
+  /** A hose that has not swollen yet: its flow so far is not the one that counts. */
+  get isSwelling(): boolean {
+    return this.#swelling !== null;
   }
 
   get start_s(): number {
@@ -52,16 +68,12 @@ export class CatchInHand {
     this.#start_s = start_s;
     this.#lastLook_s = -Infinity;
     this.#hasEnough = false;
-    this.#flow = new RunningFlow({
-      start_s,
-      averagedReadings: this.#averagedReadings,
-      wand: this.#rig.wand,
-      targetRelative: this.#targetRelative,
-      minimum_s: isFirst ? FIRST_CATCH_S : LATER_CATCH_S,
-      longest_s: LONGEST_CATCH_S,
-      pooled: this.#pooled,
-      base_kg,
-    });
+    const { first_s, later_s, longest_s } = this.#lengths;
+    const lengths = { minimum_s: isFirst ? first_s : later_s, longest_s };
+    this.#running_s = 0;
+    this.#swelling =
+      this.#rig.kind === 'hose-reel' ? rigReaders().watchSwelling(start_s, this.#averagedReadings) : null;
+    this.#flow = this.#newFlow(start_s, lengths, base_kg);
     for (const r of this.#recent) if (r.time_s >= start_s) this.#push(r.time_s, r.mass_kg);
     this.#recent = [];
   }
@@ -74,12 +86,17 @@ export class CatchInHand {
       return null;
     }
     this.#push(time_s, mass_kg);
+    this.#running_s = time_s - this.#start_s;
     if (time_s - this.#lastLook_s < LOOK_EVERY_S) return null;
     this.#lastLook_s = time_s;
-    this.#look = this.#flow.look(time_s);
+    this.#lookForSteady(time_s);
+    const look = this.#flow.look(time_s);
+    // Until the hose is steady the only end is the longest catch.
+    if (this.#swelling !== null && look.because !== 'longest-catch') return null;
+    this.#look = look;
     if (this.#look.enough && !this.#hasEnough) {
       this.#hasEnough = true;
-      this.#needed_s.push(this.#look.elapsed_s);
+      this.#needed_s.push(this.#running_s);
     }
     return this.#look;
   }
@@ -93,6 +110,7 @@ export class CatchInHand {
         degreesOfFreedom: (this.#pooled?.degreesOfFreedom ?? 0) + spent.degreesOfFreedom,
       };
     this.#flow = null;
+    this.#swelling = null;
     this.#look = null;
     this.#lastPushed_s = -Infinity;
   }
@@ -106,20 +124,63 @@ export class CatchInHand {
     const look = this.#look;
     const flow = look?.flow_kg_per_s ?? null;
     const halfWidth = look?.halfWidth_kg_per_s ?? null;
+    const perMass = this.#scaleFactor / WATER_KG_PER_M3;
     return {
       start_s: this.#start_s,
-      elapsed_s: look?.elapsed_s ?? 0,
-      flow_m3_per_s: flow === null ? null : flow / WATER_KG_PER_M3,
-      expanded_m3_per_s: halfWidth === null ? null : halfWidth / WATER_KG_PER_M3,
+      elapsed_s: look === null ? this.#running_s : Math.max(look.elapsed_s, this.#running_s),
+      flow_m3_per_s: flow === null ? null : flow * perMass,
+      expanded_m3_per_s: halfWidth === null ? null : halfWidth * perMass,
       targetRelative: this.#targetRelative,
       progress: look?.progress ?? 0,
       secondsLeft: look?.secondsLeft ?? null,
-      caught_kg: (flow ?? 0) * (look?.elapsed_s ?? 0),
+      caught_kg: (flow ?? 0) * (look === null ? 0 : Math.max(look.elapsed_s, this.#running_s)),
     };
+  }
+
+  #newFlow(
+    start_s: number,
+    lengths: { readonly minimum_s: number; readonly longest_s: number },
+    base_kg: number | null,
+    known_kg: number | null = null,
+  ): RunningFlow {
+    const { wand, standsOnScale, kind, strokePeriod_s } = this.#rig;
+    const jet_kg = standsOnScale === 'sprayer' ? hosePullAsPush_kg(wand) : known_kg;
+    return new RunningFlow({
+      start_s,
+      averagedReadings: this.#averagedReadings,
+      wand,
+      targetRelative: this.#targetRelative,
+      ...lengths,
+      pooled: this.#pooled,
+      base_kg,
+      ...(jet_kg === null ? {} : { jet_kg }),
+      ...(kind === 'pumped-up' ? { bends: true } : {}),
+      ...(kind === 'pumped-while-spraying' ? { strokePeriod_s } : {}),
+    });
+  }
+
+  /** Once the hose is steady the catch is measured from there on, as if it had begun then. */
+  #lookForSteady(time_s: number): void {
+    const swollen = this.#swelling?.look(time_s) ?? null;
+    if (swollen === null) return;
+    this.#swelling = null;
+    const { later_s, longest_s } = this.#lengths;
+    const gone_s = swollen.start_s - this.#start_s;
+    this.#flow = this.#newFlow(
+      swollen.start_s,
+      { minimum_s: later_s, longest_s: Math.max(later_s, longest_s - gone_s) },
+      null,
+      // The push can't be told from the start of a hose: by momentum, the most it can be.
+      LARGEST_PUSH_PER_FLOW_s * swollen.flow_kg_per_s,
+    );
+    swollen.readings.time_s.forEach((at_s, i) => {
+      if (at_s >= swollen.start_s) this.#flow?.push(at_s, swollen.readings.mass_kg[i]!);
+    });
   }
 
   #push(time_s: number, mass_kg: number): void {
     if (time_s <= this.#lastPushed_s) return;
+    this.#swelling?.push(time_s, mass_kg);
     this.#flow?.push(time_s, mass_kg);
     this.#lastPushed_s = time_s;
   }

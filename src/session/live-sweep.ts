@@ -11,17 +11,18 @@ import type { CaptureMark } from '../signal/captures/mark.ts';
 import { captureHeaderText } from '../signal/captures/write.ts';
 import type { RawLine } from '../signal/lines/line-splitter.ts';
 import type { StreamEvent } from '../signal/reading.ts';
-import { CatchInHand, LONGEST_CATCH_S } from './catch-in-hand.ts';
+import { rigFacts } from '../analysis/rigs/rig-facts.ts';
+import { listeningOf } from '../analysis/sweep/rig-sweep.ts';
+import { CatchInHand } from './catch-in-hand.ts';
 import { nextSetting } from './plan.ts';
-import { PailWatch } from './pail-watch.ts';
-import type { Announcement, Prompt, ShutOffReason } from './prompt.ts';
+import { createLoadWatch, type LoadWatch } from './load-watch.ts';
+import type { Announcement, AskedOfRig, Prompt, ShutOffReason } from './prompt.ts';
 import { SettingByPressure } from './setting-by-pressure.ts';
-import { willFit } from '../planning/room-in-pail.ts';
 import type { SessionView, SweepPhase } from './session-view.ts';
 import type { SweepCommand } from './sweep-command.ts';
 import { SweepNotebook } from './sweep-notebook.ts';
 import type { SweepSetup } from './sweep-setup.ts';
-import type { Sweep } from './sweep.ts';
+import type { ScaleCheckMark, Sweep } from './sweep.ts';
 
 /** Person and detector need a few seconds more than the enough rule. */
 const BESIDES_S = 5;
@@ -46,7 +47,11 @@ export class LiveSweep implements Sweep {
   readonly #order: readonly number[];
   readonly #notebook: SweepNotebook;
   readonly #detector: CatchListener;
-  readonly #pail: PailWatch;
+  readonly #pail: LoadWatch;
+  /** Part of what is asked, where the rig is another than a held pressure into a pail. */
+  readonly #asked: AskedOfRig;
+  /** The scale shows what is left, not what was caught. */
+  readonly #turned: boolean;
   readonly #inHand: CatchInHand;
 
   #phase: SweepPhase = 'ready';
@@ -62,6 +67,7 @@ export class LiveSweep implements Sweep {
   #strikeRunning: string | null = null;
   /** A sensor says which setting it is; null: settings are announced. */
   readonly #byPressure: SettingByPressure | null;
+  #asked_Pa: number | null = null;
   /** The setting of the catch in hand was recognised and is in the capture. */
   #isRecognised = false;
   #commands: SweepCommand[] = [];
@@ -72,9 +78,22 @@ export class LiveSweep implements Sweep {
     this.#header = header;
     this.#order = options.order;
     this.#notebook = new SweepNotebook(header);
-    this.#detector = createCatchDetector({ averagedReadings: header.averagedReadings ?? null });
-    this.#pail = new PailWatch(setup.rig);
-    this.#inHand = new CatchInHand(header.averagedReadings ?? null, setup.rig, setup.targetRelative);
+    // As the analysis of the saved capture will listen: by its header.
+    const facts = rigFacts(header);
+    this.#turned = facts?.standsOnScale === 'sprayer';
+    this.#detector = createCatchDetector({
+      averagedReadings: header.averagedReadings ?? null,
+      ...listeningOf(facts),
+    });
+    this.#pail = createLoadWatch(setup.rig);
+    const { kind, standsOnScale } = setup.rig;
+    this.#asked = kind === 'held' && standsOnScale === 'pail' ? {} : { rig: { kind, standsOnScale } };
+    this.#inHand = new CatchInHand(
+      header.averagedReadings ?? null,
+      setup.rig,
+      setup.targetRelative,
+      header.scaleFactor,
+    );
     this.#byPressure = setup.settingsFrom === 'sensor' ? new SettingByPressure(header, setup) : null;
   }
 
@@ -198,6 +217,13 @@ export class LiveSweep implements Sweep {
     return this.#take();
   }
 
+  scaleChecked(mark: ScaleCheckMark, at_s: number): SweepCommand[] {
+    this.#mark(at_s, mark);
+    this.#analyse();
+    if (this.#phase === 'done') this.#commands.push({ kind: 'finished' });
+    return this.#take();
+  }
+
   get analysis(): Analysis | null {
     return this.#notebook.analysis;
   }
@@ -237,7 +263,8 @@ export class LiveSweep implements Sweep {
       picture: this.#notebook.picture,
       pictureBecause: this.#notebook.pictureBecause,
       warnings: this.#notebook.analysis?.warnings ?? [],
-      pail: { level_kg: this.#pail.level_kg, room_kg: this.#pail.room_kg },
+      pail: { level_kg: this.#pail.told_kg, room_kg: this.#pail.room_kg },
+      rig: this.#notebook.rig,
     };
   }
 
@@ -252,7 +279,7 @@ export class LiveSweep implements Sweep {
         const { time_s, mass_kg } = event.reading;
         this.#byPressure?.reading(time_s, event.reading.supplyFraction);
         this.#onDetector(this.#detector.push(time_s, mass_kg));
-        if (mass_kg !== null) this.#onMass(time_s, mass_kg);
+        if (mass_kg !== null) this.#onMass(time_s, this.#turned ? -mass_kg : mass_kg);
         if (this.#phase === 'filling') this.#recognise(time_s);
         this.#lookIntoPail(time_s);
         break;
@@ -303,7 +330,7 @@ export class LiveSweep implements Sweep {
       case 'settling':
         if (this.#isRunning() && !this.#unasked) {
           this.#phase = 'settling';
-          this.#prompt = { kind: 'hold-still' };
+          this.#prompt = { kind: 'hold-still', ...this.#asked };
         }
         break;
       case 'filling-again':
@@ -321,7 +348,7 @@ export class LiveSweep implements Sweep {
         this.#replan(event.at_s);
         break;
       case 'replaced':
-        this.#pail.replaced(event.level_kg);
+        this.#pail.replaced(event.level_kg, this.#phase === 'emptying');
         if (this.#phase === 'emptying') this.#next(event.at_s);
         break;
       case 'tared':
@@ -361,12 +388,15 @@ export class LiveSweep implements Sweep {
     this.#mark(Math.max(0, start_s - 1), { kind: 'setting', pressure_Pa: setting_Pa });
     this.#setting_Pa = setting_Pa;
     if (read !== null && !this.#unasked) this.#announce({ kind: 'pressure-read', ...read }, at_s);
-    if (this.#phase === 'filling') this.#keepSpraying();
   }
 
   #keepSpraying(): void {
     this.#phase = 'filling';
-    if (this.#setting_Pa !== null) this.#prompt = { kind: 'keep-spraying', setting_Pa: this.#setting_Pa };
+    // What was asked for stands there, also where a sensor has read something else.
+    const setting_Pa = this.#asked_Pa ?? this.#setting_Pa;
+    if (setting_Pa === null) return;
+    const swelling = this.#inHand.isSwelling ? { swelling: true } : {};
+    this.#prompt = { kind: 'keep-spraying', setting_Pa, ...swelling, ...this.#asked };
   }
 
   /** Water again before it had settled: what was asked still holds. */
@@ -394,9 +424,11 @@ export class LiveSweep implements Sweep {
   #onMass(time_s: number, mass_kg: number): void {
     if (this.#phase === 'settling') return;
     if (this.#inHand.runs && this.#pail.rising(mass_kg) && this.#phase === 'filling') {
-      this.#askShutOff('scale-near-limit', time_s);
+      this.#askShutOff(this.#pail.fullReason, time_s);
     }
     const look = this.#inHand.reading(time_s, mass_kg);
+    const isToldOfSwelling = this.#prompt.kind === 'keep-spraying' && this.#prompt.swelling === true;
+    if (isToldOfSwelling && !this.#inHand.isSwelling && this.#phase === 'filling') this.#keepSpraying();
     if (look?.enough === true && this.#phase === 'filling')
       this.#askShutOff(look.because ?? 'enough', time_s);
   }
@@ -490,9 +522,9 @@ export class LiveSweep implements Sweep {
     }
     const sameAgain = this.#setting_Pa === setting_Pa;
     const turnAwayFirst = this.#setup.rig.control === 'turns-freely';
-    this.#setting_Pa = setting_Pa;
+    this.#asked_Pa = this.#setting_Pa = setting_Pa;
     this.#phase = 'setting';
-    const prompt = { kind: 'set-and-spray', setting_Pa, turnAwayFirst, sameAgain } as const;
+    const prompt = { kind: 'set-and-spray', setting_Pa, turnAwayFirst, sameAgain, ...this.#asked } as const;
     // What a sensor reads need not be announced, nor hit.
     if (this.#byPressure === null) this.#mark(at_s, { kind: 'setting', pressure_Pa: setting_Pa });
     this.#prompt = this.#byPressure === null ? prompt : { ...prompt, about: true };
@@ -503,8 +535,14 @@ export class LiveSweep implements Sweep {
   #askForRoom(setting_Pa: number, at_s: number): void {
     if (this.#pail.isEmpty) {
       this.#phase = 'paused';
-      this.#prompt = { kind: 'pail-too-small', setting_Pa };
-      this.#announce({ kind: 'pail-too-small', setting_Pa }, at_s);
+      this.#prompt = { kind: 'pail-too-small', setting_Pa, ...this.#asked };
+      this.#announce(this.#prompt, at_s);
+      return;
+    }
+    if (this.#turned) {
+      this.#phase = 'emptying';
+      this.#prompt = { kind: 'refill-tank', fill_m3: this.#setup.rig.pailVolume_m3 };
+      this.#announce(this.#prompt, at_s);
       return;
     }
     const because = this.#pail.room_kg < 1 ? 'scale-near-limit' : 'will-not-fit';
@@ -518,8 +556,8 @@ export class LiveSweep implements Sweep {
     if (this.#pail.level_kg === null) return true;
     const k = this.#notebook.picture?.curve.nozzleConstant_m3_per_s_per_sqrtPa ?? this.#ratedConstant();
     const flow = k === null ? null : k * Math.sqrt(setting_Pa) * WATER_KG_PER_M3;
-    const whole_s = Math.min(this.#inHand.longestEnough_s, LONGEST_CATCH_S) + BESIDES_S;
-    return willFit(this.#pail.room_kg, flow, this.#pail.isEmpty ? LEAST_FITTING_S : whole_s);
+    const whole_s = this.#inHand.longestEnough_s + BESIDES_S;
+    return this.#pail.fits(flow, this.#pail.isEmpty ? LEAST_FITTING_S : whole_s);
   }
 
   #ratedConstant(): number | null {
@@ -571,7 +609,8 @@ export class LiveSweep implements Sweep {
     const next = nextSetting(this.#order, assumed);
     if (next === null) return { kind: 'done' };
     const turnAwayFirst = this.#setup.rig.control === 'turns-freely';
-    return { kind: 'set-and-spray', setting_Pa: next, turnAwayFirst, sameAgain: next === this.#setting_Pa };
+    const sameAgain = next === this.#setting_Pa;
+    return { kind: 'set-and-spray', setting_Pa: next, turnAwayFirst, sameAgain, ...this.#asked };
   }
 
   #isRunning(): boolean {

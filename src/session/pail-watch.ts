@@ -1,5 +1,6 @@
 import type { RigSetup } from './sweep-setup.ts';
-import { roomLeft, USABLE_SHARE } from '../planning/room-in-pail.ts';
+import type { LoadWatch } from './load-watch.ts';
+import { roomLeft, USABLE_SHARE, willFit } from '../planning/room-in-pail.ts';
 
 /** So much stays in a pail that was emptied. */
 const SPLASH_KG = 0.2;
@@ -10,7 +11,8 @@ const PUT_BACK_KG = 0.3;
  * Keeps count of what stands on the scale: the level as shown, what a tare has hidden, and the level of the empty pail.
  * A scale's limit holds for the whole load, so a tare must not make room that is not there.
  */
-export class PailWatch {
+export class PailWatch implements LoadWatch {
+  readonly fullReason = 'scale-near-limit';
   readonly #rig: RigSetup;
   #level_kg: number | null = null;
   #hiddenByTare_kg = 0;
@@ -23,6 +25,10 @@ export class PailWatch {
   }
 
   get level_kg(): number | null {
+    return this.#level_kg;
+  }
+
+  get told_kg(): number | null {
     return this.#level_kg;
   }
 
@@ -43,6 +49,10 @@ export class PailWatch {
   /** Something as heavy as the empty pail stands there: not the bare platform. */
   get isOn(): boolean {
     return this.#empty_kg !== null && this.load_kg > this.#empty_kg - SPLASH_KG;
+  }
+
+  fits(massFlow_kg_per_s: number | null, duration_s: number): boolean {
+    return willFit(this.room_kg, massFlow_kg_per_s, duration_s);
   }
 
   /** So much water may stand in the pail already when the first level is seen. */

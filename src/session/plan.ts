@@ -8,6 +8,18 @@ const ABSURD_PA = 20e6;
 /** Below this a setting can't be told from zero on any dial (1 kPa). */
 const LEAST_PA = 1e3;
 
+/** Faster or slower nobody pumps for a minute; judgement, no source. */
+const FASTEST_BEAT_S = 0.5;
+const SLOWEST_BEAT_S = 5;
+
+function checkRigKind({ kind, strokePeriod_s, standsOnScale }: SweepSetup['rig']): Outcome<true> {
+  if (kind !== 'pumped-while-spraying') return ok(true);
+  if (standsOnScale === 'sprayer') return refused('pumping-presses-on-scale', { field: 'standsOnScale' });
+  if (strokePeriod_s === null || !(strokePeriod_s >= FASTEST_BEAT_S && strokePeriod_s <= SLOWEST_BEAT_S))
+    return refused('beat-missing', { field: 'strokePeriod_s', strokePeriod_s: strokePeriod_s ?? '' });
+  return ok(true);
+}
+
 /** Refuses a set-up that can't be measured, naming the first fault; the order itself can always be made. */
 export function checkSetup(setup: SweepSetup): Outcome<true> {
   if (setup.tip.name.trim() === '') return refused('name-missing', { field: 'tip' });
@@ -25,6 +37,8 @@ export function checkSetup(setup: SweepSetup): Outcome<true> {
     return refused('setting-not-positive', { setting_Pa: ratedPressure });
   if (!(setup.rig.scaleLimit_kg > 0)) return refused('number-not-understood', { field: 'scaleLimit' });
   if (!(setup.rig.pailVolume_m3 > 0)) return refused('volume-not-positive', { field: 'pailVolume' });
+  const rig = checkRigKind(setup.rig);
+  if (!rig.ok) return rig;
   if (!(setup.rig.settingStandardUncertainty_Pa >= 0))
     return refused('number-not-understood', { field: 'dial' });
   if (!(setup.targetRelative > 0)) return refused('number-not-understood', { field: 'target' });

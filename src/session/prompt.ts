@@ -1,24 +1,38 @@
 import type { Warning } from '../base/because.ts';
+import type { RigKind } from '../signal/captures/header.ts';
+import type { CheckPrompt } from './checks/check-view.ts';
+
+/** Given where the rig is not simply a held pressure into a pail: the words are others then. */
+export interface AskedOfRig {
+  readonly rig?: { readonly kind: RigKind; readonly standsOnScale: 'pail' | 'sprayer' };
+}
 
 /** What the person is asked to do now. One at a time; the same words are spoken, shown and told to the simulated person. */
 export type Prompt =
   /** Turn the control (away and back first, if `turnAwayFirst`), then spray into the pail. */
-  | {
+  | ({
       readonly kind: 'set-and-spray';
       readonly setting_Pa: number;
       readonly turnAwayFirst: boolean;
       readonly sameAgain: boolean;
       /** A sensor reads the pressure: nobody has to hit the setting. */
       readonly about?: true;
-    }
-  | { readonly kind: 'keep-spraying'; readonly setting_Pa: number }
+    } & AskedOfRig)
+  /** `swelling`: a hose that has not swollen yet; what comes out is not counted before it is steady. */
+  | ({
+      readonly kind: 'keep-spraying';
+      readonly setting_Pa: number;
+      readonly swelling?: boolean;
+    } & AskedOfRig)
   /** One pour through several settings: turn the control now, the water runs on. `again`: it was asked before and nothing changed. */
   | { readonly kind: 'turn-while-spraying'; readonly setting_Pa: number; readonly again: boolean }
   | { readonly kind: 'shut-off'; readonly because: ShutOffReason }
-  | { readonly kind: 'hold-still' }
+  | ({ readonly kind: 'hold-still' } & AskedOfRig)
   | { readonly kind: 'empty-pail'; readonly because: 'will-not-fit' | 'scale-near-limit' }
+  /** The sprayer stands on the scale: fill its tank to what was typed, and set it back. */
+  | { readonly kind: 'refill-tank'; readonly fill_m3: number }
   /** Even an empty pail, or this scale, can't take eight seconds at this setting: another pail or scale, or end here. */
-  | { readonly kind: 'pail-too-small'; readonly setting_Pa: number }
+  | ({ readonly kind: 'pail-too-small'; readonly setting_Pa: number } & AskedOfRig)
   | { readonly kind: 'wait-for-instrument' }
   | { readonly kind: 'paused' }
   | { readonly kind: 'done' };
@@ -27,6 +41,7 @@ export type ShutOffReason =
   | 'enough'
   | 'longest-catch'
   | 'scale-near-limit'
+  | 'tank-low'
   | 'forecast-too-long'
   | 'paused'
   | 'struck'
@@ -35,13 +50,13 @@ export type ShutOffReason =
 
 /** What is announced: a tone, a caption and, where there is a voice, a spoken line. */
 export type Announcement =
-  | {
+  | ({
       readonly kind: 'set-and-spray';
       readonly setting_Pa: number;
       readonly turnAwayFirst: boolean;
       readonly sameAgain: boolean;
       readonly about?: true;
-    }
+    } & AskedOfRig)
   | { readonly kind: 'start-heard' }
   | { readonly kind: 'turn-while-spraying'; readonly setting_Pa: number; readonly again: boolean }
   /** In a running pour: flow or pressure have changed and are steady again. */
@@ -62,10 +77,13 @@ export type Announcement =
   | { readonly kind: 'void'; readonly because: string }
   | { readonly kind: 'not-water' }
   | { readonly kind: 'empty-pail'; readonly because: 'will-not-fit' | 'scale-near-limit' }
-  | { readonly kind: 'pail-too-small'; readonly setting_Pa: number }
+  | { readonly kind: 'refill-tank'; readonly fill_m3: number }
+  | ({ readonly kind: 'pail-too-small'; readonly setting_Pa: number } & AskedOfRig)
   | { readonly kind: 'instrument-lost' }
   | { readonly kind: 'instrument-back' }
   | { readonly kind: 'paused' }
   | { readonly kind: 'resumed' }
   | { readonly kind: 'struck' }
-  | { readonly kind: 'done' };
+  | { readonly kind: 'done' }
+  /** A check of the instrument asks or tells. */
+  | { readonly kind: 'check'; readonly prompt: CheckPrompt };

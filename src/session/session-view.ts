@@ -1,4 +1,5 @@
 import type { AnalysedCatch, CurvePicture } from '../analysis/sweep/analysis.ts';
+import type { RigResult } from '../analysis/sweep/rig-sweep.ts';
 import type { Because } from '../base/because.ts';
 import type { Prompt } from './prompt.ts';
 
@@ -57,5 +58,8 @@ export interface SessionView {
   /** Why there is no curve yet. */
   readonly pictureBecause: Because | null;
   readonly warnings: readonly Because[];
+  /** Load of the pail and room in it; a sprayer on the scale: water left in its tank, and what of that may be sprayed. */
   readonly pail: { readonly level_kg: number | null; readonly room_kg: number };
+  /** What the rig's kind adds to the catches; absent or null for a held pressure into a pail. */
+  readonly rig?: RigResult | null;
 }

@@ -1,5 +1,6 @@
 import type { AnalysedCatch, Analysis, CurvePicture } from '../analysis/sweep/analysis.ts';
 import { CaptureAnalyser } from '../analysis/sweep/capture-analyser.ts';
+import type { RigResult } from '../analysis/sweep/rig-sweep.ts';
 import type { BudgetFacts } from '../analysis/budget/capture-budgets.ts';
 import type { Absence } from '../base/because.ts';
 import { SHORTEST_TRUSTED_CATCH_S } from '../base/shortest-catch.ts';
@@ -23,6 +24,7 @@ export class SweepNotebook {
   analysis: Analysis | null = null;
   picture: CurvePicture | null = null;
   pictureBecause: Absence | null = 'no-catches';
+  rig: RigResult | null = null;
   budgetFacts: BudgetFacts | null = null;
 
   constructor(header: CaptureHeader) {
@@ -55,13 +57,14 @@ export class SweepNotebook {
 
   /** @param runningSince_s start of a catch that still runs; what the analysis makes of its beginning is not told. */
   analyse(runningSince_s: number | null): void {
-    const { analysis, picture, pictureBecause, budgetFacts } = this.#analyser.finish('sweep');
+    const { analysis, picture, pictureBecause, rig, budgetFacts } = this.#analyser.finish('sweep');
     const isOver = (c: AnalysedCatch): boolean => runningSince_s === null || c.stop_s <= runningSince_s;
     this.analysis = analysis.catches.every(isOver)
       ? analysis
       : { ...analysis, catches: analysis.catches.filter(isOver) };
     this.picture = picture;
     this.pictureBecause = pictureBecause;
+    this.rig = rig;
     this.budgetFacts = budgetFacts;
   }
 
@@ -106,9 +109,14 @@ export class SweepNotebook {
   /** How many good catches each setting has. */
   goodCatches(): Map<number, number> {
     const counts = new Map<number, number>();
-    for (const c of this.#catches)
-      if (c.setting_Pa !== null && this.isGood(c))
-        counts.set(c.setting_Pa, (counts.get(c.setting_Pa) ?? 0) + 1);
+    // A falling pour that gives several points was still one catch.
+    const counted = new Set<string>();
+    for (const c of this.#catches) {
+      const which = `${c.pour} ${c.setting_Pa}`;
+      if (c.setting_Pa === null || !this.isGood(c) || counted.has(which)) continue;
+      counted.add(which);
+      counts.set(c.setting_Pa, (counts.get(c.setting_Pa) ?? 0) + 1);
+    }
     return counts;
   }
 

@@ -3,11 +3,14 @@ import type { Analysis, CurvePicture } from '../analysis/sweep/analysis.ts';
 import type { CaptureAnalyser } from '../analysis/sweep/capture-analyser.ts';
 import type { GapReason } from '../base/because.ts';
 import type { Outcome } from '../base/outcome.ts';
+import type { CaptureMark } from '../signal/captures/mark.ts';
 import type { RawLine } from '../signal/lines/line-splitter.ts';
 import type { StreamEvent } from '../signal/reading.ts';
 import type { Prompt } from './prompt.ts';
 import type { SessionView, SweepPhase } from './session-view.ts';
 import type { SweepCommand } from './sweep-command.ts';
+
+export type ScaleCheckMark = Extract<CaptureMark, { kind: 'scale-check' }>;
 
 /** A hands-free sweep as its runner sees it, whichever way the settings follow each other. All times: seconds since its start. */
 export interface Sweep {
@@ -32,5 +35,7 @@ export interface Sweep {
   strikeStarted(start_s: number, reason: string, at_s: number): Outcome<SweepCommand[]>;
   undoStrike(index: number, at_s: number): Outcome<SweepCommand[]>;
   end(at_s: number): SweepCommand[];
+  /** The scale was checked again: what was found goes into the capture, and everything is computed anew; nothing is lost by it. */
+  scaleChecked(mark: ScaleCheckMark, at_s: number): SweepCommand[];
   view(): SessionView;
 }

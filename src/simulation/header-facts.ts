@@ -9,7 +9,7 @@ export interface HeaderFacts {
   readonly unit?: 'g';
   readonly waterTemperature_degC: number;
   readonly averagedReadings: number;
-  readonly scaleFactorFrom: 'mass-pieces';
+  readonly scaleFactorFrom: 'mass-pieces' | 'maker';
   readonly gramsPerCount?: number;
   readonly pulsesPerLitre?: number;
   readonly pressureFullScale_Pa?: number;

@@ -5,6 +5,7 @@ import type { Random } from './random.ts';
 import { Scale, type Sample } from './scale.ts';
 import { ScaleVoice, type ScaleDialect } from './scale-voice.ts';
 import type { Scenario } from './scenario.ts';
+import { Blades, idealMeter, type MeterHabit } from './meter-habit.ts';
 import { UsbLine } from './usb-line.ts';
 import { WATER_DENSITY_kg_per_m3, SHOWN_PER_TRUE } from './water.ts';
 
@@ -18,8 +19,14 @@ export interface InstrumentOptions {
   readonly meterPulsesPerCubicMetre?: number;
   /** Board only; absent: no pressure sensor. */
   readonly pressureFullScale_Pa?: number;
+  /** What is shown for each kilogram; absent: 1. */
+  readonly scaleGain?: number;
+  /** Absent: an ideal meter. */
+  readonly meterHabit?: MeterHabit;
 }
 
+/** Under this flow no meter turns. */
+const TRICKLE_KG_PER_S = 0.003;
 const BOARD_BYTES_PER_S = 11520;
 const SCALE_BYTES_PER_S = 960;
 
@@ -46,6 +53,8 @@ export class Instrument {
   private pulses = 0;
   private edge_s: number | null = null;
   private before_s = 0;
+  private readonly blades: Blades;
+  private ran_s = 0;
 
   constructor(
     private readonly scenario: Scenario,
@@ -54,7 +63,8 @@ export class Instrument {
     private readonly pail: Pail,
     private readonly pressure_Pa: (at_s: number) => number = () => 0,
   ) {
-    this.scale = new Scale(scenario, random.stream('scale'), pail);
+    this.scale = new Scale(scenario, random.stream('scale'), pail, options.scaleGain);
+    this.blades = new Blades(options.meterHabit ?? idealMeter, random.stream('meter'));
     this.usb = new UsbLine(scenario, random);
     this.board = new BoardVoice(random, scenario.rateError === 0, scenario.boardClockError);
     this.printer = new ScaleVoice(options.dialect ?? 'right-justified', scenario, options.limit_kg ?? 30);
@@ -109,24 +119,40 @@ export class Instrument {
     });
   }
 
-  /** Pulses of an ideal meter (no blade pattern, no offset) and the moment of the newest, found by halving. */
+  /** Pulses of the meter and the moment of the newest, found by halving. */
   private countPulses(t_s: number): void {
     const perCubicMetre = this.options.meterPulsesPerCubicMetre;
     if (perCubicMetre === undefined) return;
     const perShownKilogram = perCubicMetre / (WATER_DENSITY_kg_per_m3 * SHOWN_PER_TRUE);
-    const turns = (at_s: number): number => this.pail.passed_kg(at_s) * perShownKilogram;
-    const pulses = Math.floor(turns(t_s) + 1e-9);
+    const { offset_Hz } = this.blades.habit;
+    // What the bearing's friction costs is lost only while water runs.
+    const ran_s = offset_Hz === 0 ? 0 : this.runningTime_s(t_s);
+    const turns = (at_s: number): number =>
+      this.pail.passed_kg(at_s) * perShownKilogram - offset_Hz * (ran_s - Math.max(0, t_s - at_s));
+    const due = (n: number): number => n + this.blades.late(n);
+    let pulses = this.pulses;
+    while (turns(t_s) + 1e-9 >= due(pulses + 1)) pulses += 1;
     if (pulses > this.pulses) {
       let low_s = this.before_s;
       let high_s = t_s;
       for (let i = 0; i < 30; i += 1) {
         const middle_s = (low_s + high_s) / 2;
-        if (turns(middle_s) < pulses) low_s = middle_s;
+        if (turns(middle_s) < due(pulses)) low_s = middle_s;
         else high_s = middle_s;
       }
       this.pulses = pulses;
       this.edge_s = high_s;
     }
     this.before_s = t_s;
+  }
+
+  /** How long water has run up to now, to one sample: what an offset has cost. */
+  private runningTime_s(t_s: number): number {
+    if (
+      this.pail.passed_kg(t_s) - this.pail.passed_kg(this.before_s) >
+      TRICKLE_KG_PER_S * (t_s - this.before_s)
+    )
+      this.ran_s += t_s - this.before_s;
+    return this.ran_s;
   }
 }

@@ -46,6 +46,7 @@ export class Pail {
   private readonly jugs: JugPour[] = [];
   private frozen_kg: number | null = null;
   private resting: (t_s: number) => number = () => 1;
+  private known_kg: (t_s: number) => number = () => 0;
   private count = 0;
   private readonly jetWander: Wander;
   private readonly slosh: Wander;
@@ -178,6 +179,15 @@ export class Pail {
     return 1 + (this.sprays.at(-1)?.pour.deviation(t_s) ?? 0);
   }
 
+  /** Known pieces stand beside the pail from now on, so much in all: hands set them down within a third of a second. */
+  putKnown(at_s: number, mass_kg: number): void {
+    const before_kg = this.known_kg(at_s);
+    if (before_kg === mass_kg) return;
+    const settling = handing(at_s, 0.35, true);
+    this.known_kg = (t_s) => before_kg + (mass_kg - before_kg) * settling(t_s);
+    this.shocks.push(setDown(this.hands('known', at_s), at_s + 0.2));
+  }
+
   get away(): boolean {
     return this.frozen_kg !== null;
   }
@@ -247,7 +257,7 @@ export class Pail {
     }
     for (const shock of this.shocks) force_kg += shock.push_kg(t_s);
     this.forget(t_s);
-    return rest * force_kg;
+    return rest * force_kg + this.known_kg(t_s);
   }
 
   private hands(what: string, at_s: number): Random {

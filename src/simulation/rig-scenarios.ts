@@ -19,7 +19,12 @@ const drives: Readonly<Record<Exclude<RigKind, 'held'>, Drive>> = {
     timeJitter: 0.05,
     paceError: 0.005,
   },
-  'pumped-up': { kind: 'falling', air_m3: [LITRE_M3, 4 * LITRE_M3], pressure_Pa: [2 * BAR_PA, 4 * BAR_PA], exponent: [1, 1.4] },
+  'pumped-up': {
+    kind: 'falling',
+    air_m3: [2 * LITRE_M3, 4 * LITRE_M3],
+    pressure_Pa: [2 * BAR_PA, 4 * BAR_PA],
+    exponent: [1, 1.4],
+  },
 };
 
 export interface SimulatedRigKind {
@@ -69,7 +74,8 @@ export function rigScenarios(typical: Scenario): Readonly<Record<RigScenarioName
   return {
     'swelling-hose': as('swelling-hose', 'hose-reel', [60, 120]),
     'hand-pump': as('hand-pump', 'pumped-while-spraying', [55, 70]),
-    'pumped-up': as('pumped-up', 'pumped-up', [20, 45]),
+    // A can's tip is a small one: at most a litre a catch, so that pressure is left at its end.
+    'pumped-up': { ...as('pumped-up', 'pumped-up', [20, 45]), flow_kg_per_s: [0.005, 0.02] },
     tank: as('tank', 'held', [20, 40], 'sprayer'),
   };
 }

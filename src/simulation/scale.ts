@@ -32,6 +32,7 @@ export class Scale {
     private readonly scenario: Scenario,
     random: Random,
     private readonly pail: Pail,
+    private readonly gain = 1,
   ) {
     const session = random.stream('converter');
     const error = session.uniform(-scenario.rateError, scenario.rateError);
@@ -55,7 +56,7 @@ export class Scale {
   private convert(time_s: number): Sample {
     const { whiteNoise_kg, averagedReadings, step_kg, dropChance } = this.scenario;
     const sd_kg = Math.hypot(whiteNoise_kg, this.pail.sprayNoise_kg(time_s));
-    this.recent.push(this.pail.load_kg(time_s) + sd_kg * this.noise.normal());
+    this.recent.push(this.gain * this.pail.load_kg(time_s) + sd_kg * this.noise.normal());
     if (this.recent.length > averagedReadings) this.recent.shift();
     let sum = 0;
     for (const value of this.recent) sum += value;

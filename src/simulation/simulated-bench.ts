@@ -1,9 +1,12 @@
 import type { Chunk, InstrumentDescription } from '../signal/reading.ts';
+import { emptyLoad_kg } from './fills.ts';
 import { headerFacts, type HeaderFacts } from './header-facts.ts';
 import { Instrument, scenarioOf, type InstrumentOptions } from './instrument.ts';
 import { Pail } from './pail.ts';
 import { Random, type Range } from './random.ts';
+import { withRig, type SimulatedRigKind } from './rig-scenarios.ts';
 import { Rig, type SimulatedDial, type SimulatedTip } from './rig.ts';
+import type { MeterHabit } from './meter-habit.ts';
 import { bump } from './shocks.ts';
 import type { ScaleDialect } from './scale-voice.ts';
 import { scenarioNamed, type Scenario, type ScenarioName } from './scenario.ts';
@@ -21,9 +24,14 @@ export interface SimulatedBenchOptions {
   readonly scaleLimit_kg?: number;
   /** Absent: drawn, 0.4-1.2 kg. */
   readonly pailMass_kg?: number;
+  /** What drives the water and what stands on the scale; absent: as the scenario has it. */
+  readonly rig?: SimulatedRigKind;
   /** Board only; absent: no meter, no pressure sensor. */
   readonly meterPulsesPerCubicMetre?: number;
   readonly pressureFullScale_Pa?: number;
+  /** What the scale shows for each kilogram on it; absent: 1. Its maker's label says nothing of it. */
+  readonly scaleGain?: number;
+  readonly meterHabit?: MeterHabit;
 }
 
 /** What really ran, while the trigger was open without a break. */
@@ -59,15 +67,18 @@ export class SimulatedBench {
 
   constructor(private readonly options: SimulatedBenchOptions) {
     const random = new Random(options.seed);
-    this.scenario = scenarioOf(options.instrument, scenarioNamed(options.scenario));
+    const named = scenarioNamed(options.scenario);
+    this.scenario = scenarioOf(options.instrument, options.rig ? withRig(named, options.rig) : named);
     this.disturbances = random.stream('disturbances');
-    const pail_kg = options.pailMass_kg ?? random.stream('bench').uniform(0.4, 1.2);
+    const pail_kg = options.pailMass_kg ?? emptyLoad_kg(this.scenario, random.stream('bench'));
     this.pail = new Pail(this.scenario, random.stream('pail'), pail_kg);
     this.rig = new Rig(options.tip, options.dial, random.stream('dial'));
     const instrument: InstrumentOptions = {
       kind: options.instrument,
       ...(options.dialect && { dialect: options.dialect }),
       ...(options.scaleLimit_kg !== undefined && { limit_kg: options.scaleLimit_kg }),
+      ...(options.scaleGain !== undefined && { scaleGain: options.scaleGain }),
+      ...(options.meterHabit !== undefined && { meterHabit: options.meterHabit }),
       ...(options.meterPulsesPerCubicMetre !== undefined && {
         meterPulsesPerCubicMetre: options.meterPulsesPerCubicMetre,
       }),
@@ -80,7 +91,7 @@ export class SimulatedBench {
       instrument,
       random,
       this.pail,
-      () => this.rig.truePressure_Pa,
+      (at_s) => this.rig.truePressure_Pa * this.pail.flowShare(at_s) ** 2,
     );
   }
 
@@ -142,6 +153,11 @@ export class SimulatedBench {
     this.pail.putBack(this.now, emptied);
   }
 
+  /** Known pieces beside the pail, so much in all; 0 takes them off. */
+  putKnownMass(mass_kg: number): void {
+    this.pail.putKnown(this.now, mass_kg);
+  }
+
   get truth(): readonly TruePour[] {
     return this.pours;
   }
@@ -156,7 +172,9 @@ export class SimulatedBench {
 
   /** What a capture of this bench says in its header. */
   headerFacts(): HeaderFacts {
-    return headerFacts(this.scenario, this.description(), this.options.dial, this.options.tip.name);
+    const facts = headerFacts(this.scenario, this.description(), this.options.dial, this.options.tip.name);
+    // A scale with an error of its own was adjusted by nobody but its maker.
+    return this.options.scaleGain === undefined ? facts : { ...facts, scaleFactorFrom: 'maker' };
   }
 
   /** Something touches the pail a while after now, as often as the scenario says. Nobody leans on it: hands are on the wand. */
@@ -165,7 +183,8 @@ export class SimulatedBench {
     if (draw.chance(chance)) this.pail.push(bump(draw, this.now + draw.within(after_s)));
   }
 
-  private meanFlow_m3_per_s(from_s: number, to_s: number): number | null {
+  /** What really ran between two moments of the pour in hand or the one before, on average; null for no time. */
+  meanFlow_m3_per_s(from_s: number, to_s: number): number | null {
     if (to_s <= from_s) return null;
     const mass_kg = this.pail.passed_kg(to_s) - this.pail.passed_kg(from_s);
     return volumeFlow_m3_per_s(mass_kg / (to_s - from_s));

@@ -1,4 +1,5 @@
 import { Random } from './random.ts';
+import { SHOWN_PER_TRUE } from './water.ts';
 
 /** What a person can be asked; the session's prompts have this shape. Kinds not named here ask for nothing. */
 export type PersonPrompt =
@@ -6,10 +7,23 @@ export type PersonPrompt =
   | { readonly kind: 'keep-spraying'; readonly setting_Pa: number }
   | { readonly kind: 'turn-while-spraying'; readonly setting_Pa: number; readonly again: boolean }
   | {
+      readonly kind: 'put-on';
+      readonly amount: { readonly kind: 'mass' | 'volume'; readonly mass_kg: number };
+    }
+  | { readonly kind: 'bring-to-pressure'; readonly known_Pa: number }
+  | {
       readonly kind:
+        | 'clear-scale'
+        | 'take-off'
+        | 'wait'
+        | 'leave-alone'
+        | 'open-to-air'
+        | 'check-done'
+        | 'check-failed'
         | 'shut-off'
         | 'hold-still'
         | 'empty-pail'
+        | 'refill-tank'
         | 'pail-too-small'
         | 'wait-for-instrument'
         | 'paused'
@@ -23,7 +37,9 @@ export type PersonAction =
   | { readonly kind: 'open-trigger' }
   | { readonly kind: 'close-trigger' }
   | { readonly kind: 'lift-pail' }
-  | { readonly kind: 'put-back-empty' };
+  | { readonly kind: 'put-back-empty' }
+  /** So much known mass beside the pail, in all. */
+  | { readonly kind: 'put-known'; readonly mass_kg: number };
 
 export interface DueAction {
   readonly at_s: number;
@@ -77,9 +93,21 @@ export class SimulatedPerson {
     }
     this.plan = this.plan.filter((due) => this.pailAway && due.action.kind === 'put-back-empty');
     const free_s = Math.max(ready_s, (this.plan.at(-1)?.at_s ?? -Infinity) + draw.within(personTimes.aim_s));
-    if (prompt.kind === 'set-and-spray') this.setAndSpray(prompt, free_s, draw);
+    if (prompt.kind === 'put-on')
+      this.add(free_s + draw.within(personTimes.turn_s), {
+        kind: 'put-known',
+        // Air lifts water more than it lifts pieces: the scale feels less than the true mass.
+        mass_kg: prompt.amount.mass_kg * (prompt.amount.kind === 'volume' ? SHOWN_PER_TRUE : 1),
+      });
+    else if (prompt.kind === 'clear-scale' || prompt.kind === 'take-off')
+      this.add(free_s, { kind: 'put-known', mass_kg: 0 });
+    else if (prompt.kind === 'open-to-air') this.add(free_s, { kind: 'set-dial', setting_Pa: 0 });
+    else if (prompt.kind === 'bring-to-pressure')
+      this.add(free_s, { kind: 'set-dial', setting_Pa: prompt.known_Pa });
+    else if (prompt.kind === 'set-and-spray') this.setAndSpray(prompt, free_s, draw);
     else if (this.spraying) this.add(ready_s, { kind: 'close-trigger' });
-    if (prompt.kind === 'empty-pail' && !this.pailAway) {
+    // A tank is lifted off, filled and set back, as a pail is emptied.
+    if ((prompt.kind === 'empty-pail' || prompt.kind === 'refill-tank') && !this.pailAway) {
       const lift_s = ready_s + draw.within(personTimes.turn_s);
       this.add(lift_s, { kind: 'lift-pail' });
       this.add(lift_s + draw.within(personTimes.emptying_s), { kind: 'put-back-empty' });
@@ -162,12 +190,16 @@ export class SimulatedPerson {
       case 'put-back-empty':
         this.pailAway = false;
         break;
+      case 'put-known':
+        break;
     }
   }
 }
 
 function asText(prompt: PersonPrompt): string {
   const { kind } = prompt;
+  if (kind === 'put-on') return `${kind} ${String(prompt.amount.mass_kg)}`;
+  if (kind === 'bring-to-pressure') return `${kind} ${String(prompt.known_Pa)}`;
   if (kind === 'set-and-spray') return `${kind} ${String(prompt.setting_Pa)} ${String(prompt.turnAwayFirst)}`;
   if (kind === 'turn-while-spraying') return `${kind} ${String(prompt.setting_Pa)} ${String(prompt.again)}`;
   return kind === 'keep-spraying' ? `${kind} ${String(prompt.setting_Pa)}` : kind;

@@ -1,6 +1,8 @@
 import { createReadStream, statSync } from 'node:fs';
 import { basename, resolve } from 'node:path';
 import { StringDecoder } from 'node:string_decoder';
+import { allRigReaders } from '../analysis/rigs/all-rig-readers.ts';
+import { provideRigReaders } from '../analysis/rigs/rig-readers.ts';
 import { CaptureAnalyser } from '../analysis/sweep/capture-analyser.ts';
 import type { AnalysedCapture } from '../analysis/sweep/capture-analyser.ts';
 import type { Analysis } from '../analysis/sweep/analysis.ts';
@@ -9,6 +11,8 @@ import type { CaptureBudgets } from '../analysis/budget/budget.ts';
 import { refused } from '../base/outcome.ts';
 import type { Outcome, Refusal } from '../base/outcome.ts';
 import { CaptureReader, refuseTooBig } from '../signal/captures/read.ts';
+
+provideRigReaders(allRigReaders);
 
 const CHUNK_BYTES = 1 << 18;
 const KNOWN_OPTIONS = new Set(['--pretty', '--budget']);

@@ -1,3 +1,5 @@
+import { allRigReaders } from '../../src/analysis/rigs/all-rig-readers.ts';
+import { provideRigReaders } from '../../src/analysis/rigs/rig-readers.ts';
 import { LiveSweep } from '../../src/session/live-sweep.ts';
 import { OnePourSweep } from '../../src/session/one-pour/one-pour-sweep.ts';
 import type { Sweep } from '../../src/session/sweep.ts';
@@ -14,6 +16,8 @@ import { usualDial } from '../../src/simulation/rig.ts';
 import { SimulatedBench, type SimulatedBenchOptions } from '../../src/simulation/simulated-bench.ts';
 import { aSetup } from './setup.ts';
 import { SimulatedPerson } from '../../src/simulation/simulated-person.ts';
+
+provideRigReaders(allRigReaders);
 
 export interface GuidedSweep {
   readonly live: Sweep;
@@ -34,6 +38,8 @@ export function guidedSweep(
     readonly setup?: SweepSetup;
     readonly bench?: Partial<SimulatedBenchOptions>;
     readonly seed?: number;
+    /** A prompt the person doesn't hear is not followed. */
+    readonly hears?: (prompt: Prompt) => boolean;
   } = {},
 ): GuidedSweep {
   const setup = options.setup ?? aSetup();
@@ -71,7 +77,7 @@ export function guidedSweep(
       }
       const { prompt } = live;
       if (sweep.prompts.at(-1) !== prompt) sweep.prompts.push(prompt);
-      guided.follow(prompt);
+      if (options.hears?.(prompt) ?? true) guided.follow(prompt);
     },
     run(limit_s, until) {
       const end_s = guided.now_s + limit_s;

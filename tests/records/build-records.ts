@@ -9,6 +9,7 @@ import type {
   SweepRecord,
   UndoStrikeRecord,
 } from '../../src/records/bench-record.ts';
+import type { InstrumentCheckRecord, KeptCheck } from '../../src/records/instrument-check.ts';
 import type { SweepSetup } from '../../src/records/sweep-setup.ts';
 
 /** A valid version 7 UUID out of a small number: `anId(3)` is always the same and ascends with the number. */
@@ -164,6 +165,67 @@ export function anUndoneStrike(number: number, sweep: number, start_s: number, o
 
 export function aSweepEnd(number: number, sweep: number): SweepEndRecord {
   return { ...anEnvelope(number, sweep), kind: 'sweep-end', because: 'done', shown: aResult };
+}
+
+export const someChecks: readonly KeptCheck[] = [
+  {
+    kind: 'scale',
+    from: 'mass-pieces',
+    factor: 1.0012,
+    relativeStandardUncertainty: 1.6e-4,
+    ownRelativeStandardUncertainty: 8e-5,
+    relativeExpandedUncertainty95: 3.4e-4,
+    degreesOfFreedom: 21.5,
+    verdict: 'off',
+    error_kg: -0.006,
+    loads: [
+      { reference_kg: 2, shown_kg: 1.9976, residual_kg: 1e-5, standardUncertainty_kg: 3e-4 },
+      { reference_kg: 5, shown_kg: 4.994, residual_kg: -1e-5, standardUncertainty_kg: 4e-4 },
+    ],
+    straightness: {
+      chiSquare: 0.4,
+      degreesOfFreedom: 1,
+      pValue: 0.53,
+      largestResidual_kg: 1e-5,
+      curved: false,
+    },
+    zeroReturn_kg: 0,
+    explainingTilt_deg: 2.8,
+    step_kg: 1e-3,
+    warnings: ['scale-off', 'scale-perhaps-tilted'],
+    decision: 'correct',
+    drift: { relative: 1e-4, standardUncertainty: 1.1e-4, moved: false },
+  },
+  {
+    kind: 'meter',
+    pulsesPerCubicMetre: 451_200,
+    pulsesPerCubicMetreStandardUncertainty: 700,
+    offset_Hz: 0.9,
+    offsetStandardUncertainty_Hz: 0.02,
+    correlation: 0.93,
+    referenceRelativeStandardUncertainty: 2e-4,
+    lowestFlow_m3_per_s: 8.3e-6,
+    highestFlow_m3_per_s: 3.3e-5,
+    points: 15,
+    reducedChiSquare: 0.8,
+    warnings: [],
+  },
+  { kind: 'clock', ratio: 0.9982, standardUncertainty: 1.1e-4, watched_s: 62.1 },
+  { kind: 'pressure', known_Pa: 400_000, zero_Pa: 2_100, gain: 0.994, standardUncertainty_Pa: 2_050 },
+];
+
+/** Of no sweep: its own. */
+export function anInstrumentCheck(
+  number: number,
+  check: KeptCheck,
+  sweep: number = number,
+): InstrumentCheckRecord {
+  return {
+    ...anEnvelope(number, sweep),
+    kind: 'instrument-check',
+    instrument: { kind: 'scale', bareUnit: 'g', averagedReadings: 4 },
+    check,
+  };
 }
 
 export function aByHandSweep(number: number): ByHandSweepRecord {

@@ -4,6 +4,8 @@ import { parseRecord } from '../../src/records/schemas/record.ts';
 import {
   aByHandSweep,
   aCatch,
+  anInstrumentCheck,
+  someChecks,
   anUndoneStrike,
   aStrike,
   aSweep,
@@ -30,6 +32,7 @@ const oneOfEach: readonly BenchRecord[] = [
   anUndoneStrike(5, 1, 10, 4),
   aSweepEnd(6, 1),
   aByHandSweep(7),
+  ...someChecks.map((check, i) => anInstrumentCheck(20 + i, check)),
 ];
 
 describe('the strict shapes', () => {

@@ -1,5 +1,6 @@
 /** Tones always, speech where there is a voice; each can be switched off. */
 import type { Announcement } from '../contract.ts';
+import { Beat } from './beat.ts';
 import { Speaker, type SpeechLike } from './speech.ts';
 import { tonePatterns, TonePlayer } from './tones.ts';
 
@@ -12,10 +13,14 @@ export interface Sounds {
   arm(): void;
   tell(kind: Announcement['kind'], spoken: string, voiceToo: boolean): void;
   hasVoice(): boolean;
+  /** Keeps the beat of a hand pump going, or stops it: asked with each view, several times a second. */
+  beat(period_s: number | null): void;
 }
 
 export function makeSounds(player: TonePlayer, speaker: Speaker, choices: () => SoundChoices): Sounds {
+  const beat = new Beat(() => player.context);
   return {
+    beat: (period_s) => beat.keep(choices().tones ? period_s : null),
     arm: () => player.arm(),
     hasVoice: () => speaker.voice !== null,
     tell: (kind, spoken, voiceToo) => {

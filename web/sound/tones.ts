@@ -53,6 +53,13 @@ export const tonePatterns: Readonly<Record<Announcement['kind'], readonly Note[]
     [0, 0.04],
     [520, 0.14],
   ],
+  'refill-tank': [
+    [520, 0.14],
+    [0, 0.04],
+    [390, 0.14],
+    [0, 0.04],
+    [520, 0.14],
+  ],
   // Like "empty the pail", and lower at the end: it can't go on so.
   'pail-too-small': [
     [520, 0.14],
@@ -75,6 +82,8 @@ export const tonePatterns: Readonly<Record<Announcement['kind'], readonly Note[]
     [0, 0.04],
     [660, 0.16],
   ],
+  // One short, bright: a check goes on.
+  check: [[880, 0.14]],
   paused: [[440, 0.3]],
   resumed: [[588, 0.3]],
   struck: [[300, 0.15]],
@@ -114,6 +123,11 @@ export class TonePlayer {
     if (this.#context?.state === 'suspended') this.#context.resume().catch(() => undefined);
   }
 
+  /** What the beat is scheduled on; null before `arm` or where there is no sound. */
+  get context(): ToneContext | null {
+    return this.#context;
+  }
+
   play(notes: readonly Note[]): void {
     const context = this.#context;
     if (context === null || notes.length === 0) return;
@@ -128,13 +142,19 @@ export class TonePlayer {
   }
 }
 
-function schedule(context: ToneContext, pitch_Hz: number, at_s: number, length_s: number): void {
+export function schedule(
+  context: ToneContext,
+  pitch_Hz: number,
+  at_s: number,
+  length_s: number,
+  loudness = LOUDNESS,
+): void {
   const oscillator = context.createOscillator();
   const gain = context.createGain();
   oscillator.frequency.setValueAtTime(pitch_Hz, at_s);
   gain.gain.setValueAtTime(0, at_s);
-  gain.gain.linearRampToValueAtTime(LOUDNESS, at_s + RAMP_S);
-  gain.gain.setValueAtTime(LOUDNESS, at_s + length_s - RAMP_S);
+  gain.gain.linearRampToValueAtTime(loudness, at_s + RAMP_S);
+  gain.gain.setValueAtTime(loudness, at_s + length_s - RAMP_S);
   gain.gain.linearRampToValueAtTime(0, at_s + length_s);
   oscillator.connect(gain).connect(context.destination);
   oscillator.start(at_s);

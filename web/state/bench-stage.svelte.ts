@@ -1,10 +1,11 @@
 import type { AnalysedFile, SimulatedBenchRequest, SimulatedScenario, SimulatedSpeed } from '../contract.ts';
 import type { UnitSystem } from '../wording/units.ts';
+import { CheckForm } from './check-form.svelte.ts';
 import { HandTiming } from './hand-timing.svelte.ts';
 import { KeptSetup } from './kept-setup.ts';
 import { SetupForm } from './setup-form.svelte.ts';
 
-export type BenchStep = 'choice' | 'instrument' | 'setup' | 'hand' | 'capture';
+export type BenchStep = 'choice' | 'instrument' | 'setup' | 'hand' | 'capture' | 'checks';
 
 /** 40 psi, the pressure at which the simulated tip's flow is told. */
 const DEMO_PRESSURE_PA = 275790;
@@ -22,6 +23,11 @@ export class BenchStage {
   sensor = $state(false);
   file = $state.raw<{ readonly name: string; readonly result: AnalysedFile } | null>(null);
   hand = $state.raw(new HandTiming());
+  readonly checkForm = new CheckForm();
+  /** The simulated bench that checks were made on: Go measures with it. */
+  checkedBench = $state.raw<SimulatedBenchRequest | null>(null);
+  /** Where the checks were opened from. */
+  #before: BenchStep = 'choice';
   readonly #random: () => number;
   readonly #kept: KeptSetup;
 
@@ -75,7 +81,17 @@ export class BenchStage {
     this.step = 'capture';
   }
 
+  openChecks(): void {
+    if (this.step !== 'checks') this.#before = this.step;
+    this.step = 'checks';
+  }
+
+  leaveChecks(): void {
+    this.step = this.#before;
+  }
+
   toChoice(): void {
+    this.checkedBench = null;
     this.step = 'choice';
   }
 
@@ -94,6 +110,7 @@ export class BenchStage {
   simulationRequest(): SimulatedBenchRequest {
     const tip = this.form?.checked.setup?.tip;
     const wear = LEAST_WEAR + ((MOST_WEAR - LEAST_WEAR) * this.#random()) / 2 ** 32;
+    const rig = this.form?.checked.setup?.rig;
     const flow = tip?.ratedFlow_m3_per_s ?? null;
     const pressure = tip?.ratedPressure_Pa ?? null;
     return {
@@ -106,6 +123,9 @@ export class BenchStage {
         flow === null || pressure === null
           ? null
           : flow * Math.sqrt(DEMO_PRESSURE_PA / pressure) * (1 + wear),
+      ...(rig && {
+        rig: { kind: rig.kind, standsOnScale: rig.standsOnScale, strokePeriod_s: rig.strokePeriod_s },
+      }),
     };
   }
 }

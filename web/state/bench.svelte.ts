@@ -5,14 +5,17 @@ import type {
   BenchSink,
   BenchView,
   BenchWorker,
+  CheckRequest,
   KeptSweep,
   Outcome,
   Refusal,
+  ScaleDecision,
   SerialRequest,
   SimulatedBenchRequest,
   SimulatedSpeed,
   SweepSetup,
   TraceBatch,
+  WayCompared,
 } from '../contract.ts';
 import { withUncertainty } from '../wording/number.ts';
 import { captionOf, nextActionLabel, spokenOf } from '../wording/prompts.ts';
@@ -31,6 +34,8 @@ export type Connect = (sink: BenchSink) => Promise<BenchConnection>;
 export interface Announcer {
   arm(): void;
   tell(kind: Announcement['kind'], spoken: string, voiceToo: boolean): void;
+  /** The beat of a hand pump, kept up with each view; null: silence. */
+  beat?(period_s: number | null): void;
 }
 
 export interface BenchSurroundings {
@@ -43,7 +48,20 @@ export interface BenchSurroundings {
 const endsNotice = new Set<Announcement['kind']>(['start-heard', 'resumed', 'done', 'instrument-lost']);
 
 /** At a result only these are told: what the worker plans on with meanwhile is not asked of anybody yet. */
-const toldAtResult = new Set<Announcement['kind']>(['struck', 'done', 'instrument-lost', 'instrument-back']);
+const toldAtResult = new Set<Announcement['kind']>([
+  'struck',
+  'done',
+  'instrument-lost',
+  'instrument-back',
+  'check',
+]);
+
+/** Time between two clicks while strokes are asked for; a bench faster than real time has no beat that anybody could hear. */
+function beatOf({ sweep, instrument }: BenchView): number | null {
+  if (sweep === null || (instrument.speed ?? 1) > 1) return null;
+  const asksForStrokes = sweep.prompt.kind === 'set-and-spray' || sweep.prompt.kind === 'keep-spraying';
+  return asksForStrokes ? sweep.setup.rig.strokePeriod_s : null;
+}
 
 const gone: Refusal = { ok: false, because: 'worker-stopped' };
 
@@ -71,6 +89,11 @@ export class Bench {
   });
   readonly showsResult = $derived(
     this.sweep !== null && (this.sweep.phase === 'done' || this.sweep.sweepId === this.#resultOf),
+  );
+  /** The check that runs, or that is over and not put away. */
+  readonly check = $derived(this.view.check ?? null);
+  readonly checkRuns = $derived(
+    this.check !== null && this.check.result === null && this.check.failed === null,
   );
   readonly #surroundings: BenchSurroundings;
   readonly #worker: Promise<BenchWorker | null>;
@@ -107,6 +130,24 @@ export class Bench {
   async go(setup: SweepSetup): Promise<boolean> {
     this.#surroundings.announcer.arm();
     return this.#begin(setup);
+  }
+
+  async openSimulated(request: SimulatedBenchRequest): Promise<boolean> {
+    return (await this.#ask((worker) => worker.openSimulated(request))) !== null;
+  }
+
+  /** From here the check needs no touch. @param sweepId the finished sweep it is for; null: for what comes. */
+  async startCheck(request: CheckRequest, sweepId: string | null): Promise<boolean> {
+    this.#surroundings.announcer.arm();
+    return (await this.#ask((worker) => worker.startCheck(request, sweepId))) !== null;
+  }
+
+  async dismissCheck(): Promise<void> {
+    await this.#ask((worker) => worker.dismissCheck());
+  }
+
+  async decideCheck(decision: ScaleDecision): Promise<void> {
+    await this.#ask((worker) => worker.decideCheck(decision));
   }
 
   async openSerial(request: SerialRequest): Promise<boolean> {
@@ -217,6 +258,15 @@ export class Bench {
     return this.#ask((worker) => worker.openSweep(sweepId));
   }
 
+  /** Its refusal is told where it was asked, not at the top of the page. */
+  async compareOtherWay(sweepId: string): Promise<Outcome<WayCompared>> {
+    try {
+      return (await (await this.#worker)?.compareOtherWay(sweepId)) ?? gone;
+    } catch {
+      return gone;
+    }
+  }
+
   async exportCapture(sweepId: string): Promise<{ readonly name: string; readonly text: string } | null> {
     return this.#ask((worker) => worker.exportCapture(sweepId));
   }
@@ -267,6 +317,7 @@ export class Bench {
   #see(view: BenchView): void {
     this.view = view;
     if (view.sweep?.phase === 'done') this.#resultOf = view.sweep.sweepId;
+    this.#surroundings.announcer.beat?.(beatOf(view));
     const prompt = view.sweep?.prompt;
     if (prompt?.kind === 'shut-off') this.pausing = prompt.because === 'paused';
     else if (prompt?.kind !== 'hold-still') this.pausing = false;

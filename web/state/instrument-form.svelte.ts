@@ -1,6 +1,7 @@
 import type { SerialRequest } from '../contract.ts';
 import { fieldErrors } from '../wording/fields.ts';
 import { typedNumber } from '../wording/typed-number.ts';
+import type { ShownUnits } from '../wording/units.ts';
 
 export const baudRates = [1200, 2400, 4800, 9600, 19200, 38400, 57600, 115200] as const;
 const DEFAULT_BAUD = { scale: 9600, 'bench-board': 115200 } as const;
@@ -33,9 +34,11 @@ export class InstrumentForm {
   averaged = $state('');
   gramsPerCount = $state('');
   pulsesPerLitre = $state('');
+  pressureFullScale = $state('');
   readonly averagedChecked = $derived(optionalWhole(this.averaged));
   readonly gramsChecked = $derived(needed(this.gramsPerCount));
   readonly pulsesChecked = $derived(optionalAboveZero(this.pulsesPerLitre));
+  readonly pressureChecked = $derived(optionalAboveZero(this.pressureFullScale));
 
   chooseKind(kind: SerialRequest['kind']): void {
     this.kind = kind;
@@ -43,10 +46,10 @@ export class InstrumentForm {
   }
 
   /** @returns what the worker needs beside the port, or null while something is not right. */
-  get request(): Omit<SerialRequest, 'portIndex'> | null {
+  requestIn({ pressure }: Pick<ShownUnits, 'pressure'>): Omit<SerialRequest, 'portIndex'> | null {
     const board = this.kind === 'bench-board';
     const checks = board
-      ? [this.averagedChecked, this.gramsChecked, this.pulsesChecked]
+      ? [this.averagedChecked, this.gramsChecked, this.pulsesChecked, this.pressureChecked]
       : [this.averagedChecked];
     if (checks.some(({ error }) => error !== undefined)) return null;
     return {
@@ -56,6 +59,9 @@ export class InstrumentForm {
       averagedReadings: this.averagedChecked.value,
       gramsPerCount: board ? this.gramsChecked.value : null,
       pulsesPerLitre: board ? this.pulsesChecked.value : null,
+      ...(board && this.pressureChecked.value !== null
+        ? { pressureFullScale_Pa: pressure.toSI(this.pressureChecked.value) }
+        : {}),
     };
   }
 }

@@ -15,6 +15,8 @@ const choices: { readonly [Name in keyof SetupFields]?: readonly string[] } = {
   order: ['random', 'as-listed'],
   protocol: ['each-catch', 'one-pour'],
   settingsFrom: ['prompts', 'sensor'],
+  rigKind: ['held', 'pumped-while-spraying', 'pumped-up', 'hose-reel'],
+  standsOnScale: ['pail', 'sprayer'],
 };
 
 /** A store that fails costs the memory of it, nothing else. */

@@ -6,6 +6,7 @@ import type {
   CatchView,
   CurvePicture,
   PlannedSetting,
+  RigResult,
   SweepSetup,
   SweepView,
   TipSetup,
@@ -25,6 +26,8 @@ export interface ResultData {
   /** Lines of the recording that could not be read; 0 where it is not known. */
   readonly linesRefused: number;
   readonly trueNozzleConstant_m3_per_s_per_sqrtPa: number | null;
+  /** What the rig's kind adds to the catches; null for a held pressure into a pail. */
+  readonly rig: RigResult | null;
 }
 
 export function resultOfSweep(sweep: SweepView): ResultData {
@@ -40,6 +43,7 @@ export function resultOfSweep(sweep: SweepView): ResultData {
     warnings: sweep.warnings,
     linesRefused: 0,
     trueNozzleConstant_m3_per_s_per_sqrtPa: sweep.trueNozzleConstant_m3_per_s_per_sqrtPa,
+    rig: sweep.rig ?? null,
   };
 }
 
@@ -73,6 +77,7 @@ export function resultOfFile(file: AnalysedFile, setup: SweepSetup | null): Resu
     warnings: analysis.warnings,
     linesRefused: analysis.linesRefused,
     trueNozzleConstant_m3_per_s_per_sqrtPa: null,
+    rig: file.rig ?? null,
   };
 }
 

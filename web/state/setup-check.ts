@@ -129,6 +129,24 @@ function checkTip(fields: SetupFields, units: ShownUnits, checker: Checker): Tip
   return { name, ratedFlow_m3_per_s, ratedPressure_Pa };
 }
 
+/** Judgement, no source: faster or slower than this nobody pumps for a minute. The session asks the same (plan.ts). */
+const BEAT_S: Range = { low: 0.5, high: 5 };
+const second: ShownUnit = { label: 's', spoken: 'seconds', fromSI: (value) => value, toSI: (shown) => shown };
+
+/** What drives the water and what stands on the scale; by hand neither matters to the clock. */
+function checkDrive(
+  fields: SetupFields,
+  checker: Checker,
+  byHand: boolean,
+): Pick<RigSetup, 'kind' | 'strokePeriod_s' | 'standsOnScale'> | null {
+  if (byHand) return { kind: 'held', strokePeriod_s: null, standsOnScale: 'pail' };
+  const { rigKind: kind, standsOnScale } = fields;
+  if (kind !== 'pumped-while-spraying') return { kind, strokePeriod_s: null, standsOnScale };
+  if (standsOnScale === 'sprayer') return checker.fail('standsOnScale', fieldErrors.pumpedOnScale);
+  const strokePeriod_s = checker.ranged('beat', second, BEAT_S);
+  return strokePeriod_s === null ? null : { kind, strokePeriod_s, standsOnScale };
+}
+
 function checkRig(
   fields: SetupFields,
   units: ShownUnits,
@@ -140,7 +158,9 @@ function checkRig(
   // By hand there is no scale; the pail's own volume bounds the catch, and the limit is only carried along.
   const scaleLimit_kg = byHand ? 1000 : checker.ranged('scaleLimit', units.load, { low: 0.5, high: 500 });
   const pailVolume_m3 = checker.ranged('pail', units.pail, { low: 5e-4, high: 0.2 });
+  const drive = checkDrive(fields, checker, byHand);
   if (name === null || dial_Pa === null || scaleLimit_kg === null || pailVolume_m3 === null) return null;
+  if (drive === null) return null;
   return {
     name,
     control: fields.control,
@@ -149,9 +169,7 @@ function checkRig(
     scaleLimit_kg,
     pailVolume_m3,
     wand: fields.wand,
-    kind: 'held',
-    strokePeriod_s: null,
-    standsOnScale: 'pail',
+    ...drive,
   };
 }
 
@@ -176,11 +194,20 @@ function checkRoom(
     return `${plain(Math.ceil(unit.fromSI(si) / step) * step)} ${unit.label}`;
   };
   const water_m3 = (flow_m3_per_s * SHORTEST_CATCH_S) / USABLE_SHARE;
+  const onScale = rig.standsOnScale === 'sprayer';
   if (rig.pailVolume_m3 < water_m3)
     checker.fail('pail', fieldErrors.tooSmallForCatch(at, SHORTEST_CATCH_S, say(units.pail, water_m3)));
-  const load_kg = (flow_m3_per_s * WATER_KG_PER_M3 * (SHORTEST_CATCH_S + JET_KG_PER_KG_PER_S)) / USABLE_SHARE;
+  // A sprayer on the scale is heaviest with its tank full, before anything has run.
+  const load_kg = onScale
+    ? rig.pailVolume_m3 * WATER_KG_PER_M3
+    : (flow_m3_per_s * WATER_KG_PER_M3 * (SHORTEST_CATCH_S + JET_KG_PER_KG_PER_S)) / USABLE_SHARE;
   if (!byHand && rig.scaleLimit_kg < load_kg)
-    checker.fail('scaleLimit', fieldErrors.tooSmallForCatch(at, SHORTEST_CATCH_S, say(units.load, load_kg)));
+    checker.fail(
+      'scaleLimit',
+      onScale
+        ? fieldErrors.tooSmallForTank(say(units.load, load_kg))
+        : fieldErrors.tooSmallForCatch(at, SHORTEST_CATCH_S, say(units.load, load_kg)),
+    );
 }
 
 /**

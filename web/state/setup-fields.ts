@@ -1,4 +1,5 @@
 /** The set-up as typed: strings in the person's units, with the values each field begins with. */
+import type { RigSetup } from '../contract.ts';
 import type { UnitSystem } from '../wording/units.ts';
 
 export interface SetupFields {
@@ -19,6 +20,10 @@ export interface SetupFields {
   markSpacing: string;
   protocol: 'each-catch' | 'one-pour';
   settingsFrom: 'prompts' | 'sensor';
+  rigKind: RigSetup['kind'];
+  /** Seconds between two strokes of the beat. */
+  beat: string;
+  standsOnScale: RigSetup['standsOnScale'];
 }
 
 export type SetupFieldName = keyof SetupFields;
@@ -68,7 +73,20 @@ const common = {
   target: '0.5',
   protocol: 'each-catch',
   settingsFrom: 'prompts',
+  rigKind: 'held',
+  // A pace that a lever can be worked at for a minute; judgement, no source.
+  beat: '1.5',
+  standsOnScale: 'pail',
 } as const;
+
+/** Round figures for what stands on the scale: a pail and its volume, or a sprayer and the fill of its tank. */
+export function figuresOf(
+  stands: SetupFields['standsOnScale'],
+  system: UnitSystem,
+): Pick<SetupFields, 'pail' | 'scaleLimit'> {
+  if (stands === 'pail') return roundFigures[system];
+  return system === 'us' ? { pail: '3', scaleLimit: '60' } : { pail: '12', scaleLimit: '30' };
+}
 
 export function blankFields(system: UnitSystem): SetupFields {
   return { tipName: '', rigName: '', ...common, ...roundFigures[system] };

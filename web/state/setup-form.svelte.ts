@@ -2,7 +2,7 @@ import { plain } from '../wording/number.ts';
 import { typedNumber, typedNumbers } from '../wording/typed-number.ts';
 import { shownUnits, type ShownUnit, type ShownUnits, type UnitSystem } from '../wording/units.ts';
 import { checkSetup } from './setup-check.ts';
-import { blankFields, demoFields, fieldsWithUnits, type SetupFields } from './setup-fields.ts';
+import { blankFields, demoFields, fieldsWithUnits, figuresOf, type SetupFields } from './setup-fields.ts';
 
 /** A set-up as it was typed, and in which units. */
 export interface TypedSetup {
@@ -80,6 +80,15 @@ export class SetupForm {
   /** A control that clicks comes back to the same pressure; the order stays the person's to choose. */
   setControl(control: SetupFields['control']): void {
     this.fields.control = control;
+  }
+
+  /** The whole sprayer is heavier than a pail: figures that nobody touched become those of the other. */
+  setStandsOnScale(stands: SetupFields['standsOnScale']): void {
+    const from = figuresOf(this.fields.standsOnScale, this.#system);
+    const to = figuresOf(stands, this.#system);
+    this.fields.standsOnScale = stands;
+    if (this.fields.pail === from.pail) this.fields.pail = to.pail;
+    if (this.fields.scaleLimit === from.scaleLimit) this.fields.scaleLimit = to.scaleLimit;
   }
 
   /** Turns every figure over to the other units, typed or filled in: it stays the same pressure, flow or pail. */

@@ -146,6 +146,11 @@ export const becauseSentences: Readonly<Record<Because, Sentence>> = {
     CATCH_OVER,
     'Keep the wand still and the pressure up.',
   ),
+  'too-few-strokes': s(
+    'Too few strokes of the pump to tell the flow at that rhythm.',
+    CATCH_OVER,
+    'Pump to the beat until you hear “enough”: twenty strokes or more.',
+  ),
 
   // Announced as filling, but not water.
   'pail-pushed': s('The pail was pushed: not water.', 'Nothing was counted.'),
@@ -198,6 +203,16 @@ export const becauseSentences: Readonly<Record<Because, Sentence>> = {
   'display-froze': s('The scale stood still for a moment while water ran.', FIGURE_STANDS),
   'short-catch': s('A short catch.', FIGURE_STANDS),
   'gap-while-filling': s('Some readings are missing inside this catch.', FIGURE_STANDS),
+  'wand-moved': s(
+    'Something came to rest on the pail, or moved away, while it filled.',
+    'The catch counts, with a wider ±: the jump was taken out.',
+    'Keep wand, hose and hands off the rim.',
+  ),
+  'flow-not-steady': s(
+    'The flow did not stay the same through this catch.',
+    'It counts, as the mean, with a wider ±.',
+    'Foam over the rim? A jug? A falling pressure? Repeat it.',
+  ),
   'wind-or-touch': s('Wind, or something touches the pail.', FIGURE_STANDS, 'Shelter the pail.'),
   'water-warm': s(
     'The water is warm, so a litre weighs less.',
@@ -293,6 +308,36 @@ export const becauseSentences: Readonly<Record<Because, Sentence>> = {
     'Look at it, and strike it out if you know why.',
   ),
   'timed-by-hand': s('Timed by hand: the thumb is part of the ±.', FIGURE_STANDS),
+  'few-strokes': s(
+    'Fewer than twenty strokes of the pump.',
+    FIGURE_STANDS,
+    'Pump on until you hear “enough”.',
+  ),
+  'off-the-beat': s(
+    'The strokes were not on the beat, so this is the flow at another rhythm.',
+    FIGURE_STANDS,
+    'Pump to the beat, or set the beat to the rhythm that is natural to you.',
+  ),
+  'rhythm-not-heard': s(
+    'No rhythm of strokes stands out in the readings; the beat was taken for it.',
+    FIGURE_STANDS,
+    'Is this sprayer pumped by hand while it sprays?',
+  ),
+  'beat-not-told': s(
+    'The beat of the strokes was not told, so they are read as a held pressure and the ± may be too small.',
+    FIGURE_STANDS,
+    'Tell the time between two strokes in the set-up.',
+  ),
+  'pumping-presses-on-scale': s(
+    'The sprayer stood on the scale while it was pumped by hand, and hands on the pump press on it.',
+    FIGURE_STANDS,
+    'Put the pail on the scale instead.',
+  ),
+  'hose-still-swelling': s(
+    'The hose was still swelling when the water was shut off, so the flow was not steady yet.',
+    FIGURE_STANDS,
+    'Spray longer, or run the water for a minute first and begin the catch then.',
+  ),
 
   // A number that could stand there and does not.
   'no-sensor': s('There is no pressure sensor.'),
@@ -333,6 +378,16 @@ export const becauseSentences: Readonly<Record<Because, Sentence>> = {
   'no-rated-flow': s('No rated flow was told, so there is nothing to compare with.'),
   'not-enough-readings': s('Not enough readings yet.'),
   'device-has-no-clock': s('The scale has no clock of its own; arrival times are used.'),
+  'pressure-falls': s(
+    'The pressure of a pumped-up can falls while it sprays, so it has no one curve without a pressure sensor.',
+    'Each catch is kept with its flow at the start, in the middle and at the end.',
+    'Read the table, or measure the pressure with a sensor.',
+  ),
+  'no-sweep-the-other-way': s(
+    'There is no earlier sweep of this tip and sprayer made the other way.',
+    '',
+    'Measure it once into the pail and once with the sprayer on the scale.',
+  ),
 
   // A request that could not be done.
   'file-not-found': s('The file is not there any more.', NOTHING_CHANGED, 'Choose it again.'),
@@ -498,6 +553,11 @@ export const becauseSentences: Readonly<Record<Because, Sentence>> = {
   ),
   'check-running': s('A check is running.', 'It goes on.', 'End it first.'),
   'no-check-running': s('No check is running.', NOTHING_CHANGED),
+  'scale-refused': s(
+    'You decided not to measure with this scale.',
+    'The check is kept.',
+    'Check it again, or open another one.',
+  ),
   'nothing-to-decide': s('There is no check that waits for your word.', NOTHING_CHANGED),
   'meter-factor-not-positive': s(
     'The meter gave no pulses for the water, or fewer for more: that is no factor.',
@@ -533,6 +593,21 @@ export const becauseSentences: Readonly<Record<Because, Sentence>> = {
     'Sensor and gauge do not agree to a fifth: one of them, or its full scale, is not what was told.',
     'The sensor was left as it was.',
     'Check the full scale and the unit you typed.',
+  ),
+  'beat-missing': s(
+    'The time between two strokes is missing, or is none that a person can pump to.',
+    NOTHING_CHANGED,
+    'Give it in seconds, from 0.5 to 5.',
+  ),
+  'tank-too-small': s(
+    'The tank holds too little for a catch at this setting.',
+    NOTHING_CHANGED,
+    'Fill it further, or choose lower settings.',
+  ),
+  'sweeps-not-alike': s(
+    'These two sweeps have no setting in common that both caught, so there is nothing to compare.',
+    NOTHING_CHANGED,
+    'Measure the same tip at the same settings, once each way.',
   ),
 };
 

@@ -14,3 +14,21 @@ export const cautionList: readonly string[] = [
   'A full pail weighs 20 kg (44 lb): empty it early. Keep an air gap when you fill the tank.',
   'This is not a legal-for-trade instrument, and its page is not an inspection under any sprayer-testing standard.',
 ];
+
+/** Beside the list, where the rig asks for it. */
+export const rigCautions: Readonly<
+  Record<'pumped-up' | 'pumped-while-spraying' | 'hose-reel' | 'on-scale', readonly string[]>
+> = {
+  'pumped-up': [
+    'A pumped-up can is a pressure vessel: never above its rating, and release the pressure before it is opened, refilled or carried.',
+  ],
+  'pumped-while-spraying': [
+    'Stop pumping when the lever grows hard: never above the rating of the weakest part.',
+  ],
+  'hose-reel': [
+    'A long hose holds litres of what was sprayed last: run it with clean water until nothing else can be in it, where that may go.',
+  ],
+  'on-scale': [
+    'A full sprayer on a scale can fall: a wide, level platform, hose and wand where nobody trips over them. Release the pressure before the tank is opened for a refill.',
+  ],
+};

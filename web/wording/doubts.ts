@@ -53,6 +53,7 @@ const changesTrust = new Set<Because>([
   'dial-repeats-worse-than-stated',
   'setting-uncertainty-assumed',
   'scale-not-checked',
+  'scale-drifted',
   'meter-not-checked',
 ]);
 

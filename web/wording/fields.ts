@@ -18,6 +18,9 @@ export const fieldErrors = {
   wholeBetween: (low: number, high: number) => `A whole number from ${low} to ${high}.`,
   tooSmallForCatch: (at: string, seconds: number, least: string) =>
     `Too small: ${seconds} seconds at ${at} need ${least} or more, by the tip’s stamp.`,
+  tooSmallForTank: (water: string) => `Too small: the water in the tank alone weighs ${water}.`,
+  pumpedOnScale:
+    'Hands on the pump press on the scale. Put the pail on the scale, or pump up before you spray.',
   aboveZero: 'Has to be above zero.',
   empty: 'Fill this in.',
 } as const;

@@ -1,8 +1,10 @@
 /** What the person is asked to do, what was announced, and the button that answers: all in the person's units. */
 import type { Announcement, Prompt, ShutOffReason, SweepPhase } from '../contract.ts';
 import { sentenceOfText } from './because.ts';
+import { checkLine } from './checks.ts';
 import { doubtCaption } from './doubts.ts';
 import { giveOrTake, plain } from './number.ts';
+import { rigSetAndSpray, rigTooSmall, swellingLine } from './rig-prompts.ts';
 import type { ShownUnits } from './units.ts';
 
 export function pressureText(pressure_Pa: number, units: ShownUnits): string {
@@ -13,6 +15,7 @@ const shutOff: Readonly<Record<ShutOffReason, string>> = {
   enough: 'Enough. Shut off.',
   'longest-catch': 'Shut off. That was the longest catch.',
   'scale-near-limit': 'Shut off. The scale is near its limit.',
+  'tank-low': 'Shut off. The tank is nearly empty.',
   'forecast-too-long': 'Shut off. More water would not help enough.',
   paused: 'Paused. Shut off.',
   struck: 'Struck out. Shut off.',
@@ -24,21 +27,25 @@ const emptyPail = {
   'scale-near-limit': 'Empty the pail. The scale is near its limit.',
 } as const;
 
+/** The sprayer stands on the scale: to the fill that was typed, so that what is left can be told. */
+function refillTank(fill_m3: number, units: ShownUnits): string {
+  return `Refill the tank to ${plain(units.pail.fromSI(fill_m3))} ${units.pail.label} and set the sprayer back.`;
+}
+
 /** Neither the pail's volume nor the scale's limit leaves eight seconds of water at this setting. */
 function tooSmall(setting_Pa: number, units: ShownUnits): string {
   return `This pail or scale can’t take a catch at ${pressureText(setting_Pa, units)}, not even empty.`;
 }
 
 function setAndSpray(
-  prompt: {
-    readonly setting_Pa: number;
-    readonly turnAwayFirst: boolean;
-    readonly sameAgain: boolean;
-    readonly about?: true;
-  },
+  prompt: Pick<
+    Extract<Prompt, { kind: 'set-and-spray' }>,
+    'setting_Pa' | 'turnAwayFirst' | 'sameAgain' | 'rig' | 'about'
+  >,
   units: ShownUnits,
 ): string {
   const pressure = pressureText(prompt.setting_Pa, units);
+  if (prompt.rig !== undefined) return rigSetAndSpray(prompt, prompt.rig, pressure);
   if (prompt.about === true) return `Set about ${pressure}. Spray into the pail.`;
   if (prompt.turnAwayFirst) {
     return prompt.sameAgain
@@ -64,6 +71,7 @@ export function promptLine(prompt: Prompt, units: ShownUnits, secondsLeft: numbe
     case 'set-and-spray':
       return setAndSpray(prompt, units);
     case 'keep-spraying': {
+      if (prompt.swelling === true) return swellingLine;
       if (secondsLeft === null) return 'Keep spraying.';
       const whole = Math.max(1, Math.round(secondsLeft));
       return `Keep spraying. About ${whole} ${whole === 1 ? 'second' : 'seconds'} more.`;
@@ -73,11 +81,17 @@ export function promptLine(prompt: Prompt, units: ShownUnits, secondsLeft: numbe
     case 'shut-off':
       return shutOff[prompt.because];
     case 'hold-still':
-      return 'Hands off. The pail is settling.';
+      return prompt.rig?.standsOnScale === 'sprayer'
+        ? 'Hold still. The sprayer is settling.'
+        : 'Hands off. The pail is settling.';
     case 'empty-pail':
       return emptyPail[prompt.because];
+    case 'refill-tank':
+      return refillTank(prompt.fill_m3, units);
     case 'pail-too-small':
-      return tooSmall(prompt.setting_Pa, units);
+      return prompt.rig?.standsOnScale === 'sprayer'
+        ? rigTooSmall(pressureText(prompt.setting_Pa, units))
+        : tooSmall(prompt.setting_Pa, units);
     case 'wait-for-instrument':
       return 'Waiting for the instrument.';
     case 'paused':
@@ -101,8 +115,11 @@ export function nextLine(
 ): string {
   switch (now.kind) {
     case 'set-and-spray':
-      return 'Spray until you hear “enough”.';
+      return now.rig?.kind === 'pumped-while-spraying'
+        ? 'Pump to the beat all the time, until you hear “enough”.'
+        : 'Spray until you hear “enough”.';
     case 'keep-spraying':
+      if (now.swelling === true) return 'It is measured from when the flow is steady.';
       if (next?.kind === 'turn-while-spraying')
         return `Then turn to ${pressureText(next.setting_Pa, units)}. The water runs on.`;
       if (next?.kind === 'set-and-spray') return `Then shut off, ${thenSetting(next, units)}.`;
@@ -116,8 +133,12 @@ export function nextLine(
       return left <= 1 ? 'Then that is all.' : '';
     case 'empty-pail':
       return 'The sweep goes on by itself when the empty pail stands on the scale again.';
+    case 'refill-tank':
+      return 'Pressure off first. The sweep goes on by itself when the sprayer stands still on the scale again.';
     case 'pail-too-small':
-      return 'A smaller pail or another scale, then go on; or end the sweep here.';
+      return now.rig?.standsOnScale === 'sprayer'
+        ? 'Fill the tank further, then go on; or end the sweep here.'
+        : 'A smaller pail or another scale, then go on; or end the sweep here.';
     case 'wait-for-instrument':
       return 'The sweep goes on by itself when it is back.';
     case 'paused':
@@ -127,10 +148,14 @@ export function nextLine(
 }
 
 function thenSetting(
-  next: { readonly setting_Pa: number; readonly turnAwayFirst: boolean; readonly sameAgain: boolean },
+  next: Pick<
+    Extract<Prompt, { kind: 'set-and-spray' }>,
+    'setting_Pa' | 'turnAwayFirst' | 'sameAgain' | 'rig'
+  >,
   units: ShownUnits,
 ): string {
   const pressure = pressureText(next.setting_Pa, units);
+  if (next.rig?.kind === 'pumped-up') return `and pump up to ${pressure}`;
   if (!next.sameAgain) return `and turn the dial to ${pressure}`;
   return next.turnAwayFirst ? `turn the dial away and back to ${pressure}` : `and once more at ${pressure}`;
 }
@@ -169,7 +194,11 @@ export function captionOf(announcement: Announcement, units: ShownUnits): string
       return 'That was not water. Nothing was counted.';
     case 'empty-pail':
       return emptyPail[announcement.because];
+    case 'refill-tank':
+      return refillTank(announcement.fill_m3, units);
     case 'pail-too-small':
+      if (announcement.rig?.standsOnScale === 'sprayer')
+        return `${rigTooSmall(pressureText(announcement.setting_Pa, units))} Fill it further, or end here.`;
       return `${tooSmall(announcement.setting_Pa, units)} A smaller pail or another scale, or end here.`;
     case 'instrument-lost':
       return 'The instrument is gone. Plug it back in; the sweep goes on by itself.';
@@ -183,6 +212,8 @@ export function captionOf(announcement: Announcement, units: ShownUnits): string
       return 'Struck out. It will be asked for again.';
     case 'done':
       return 'Done. The sweep is finished.';
+    case 'check':
+      return checkLine(announcement.prompt, units);
   }
 }
 

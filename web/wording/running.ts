@@ -48,6 +48,8 @@ function quietFigure(sweep: SweepView, units: ShownUnits): string {
       return text.paused;
     case 'empty-pail':
       return level_kg === null ? '' : `${loadText(level_kg, units)} ${text.inPail}`;
+    case 'refill-tank':
+      return level_kg === null ? '' : `${loadText(level_kg, units)} ${text.inTank}`;
     case 'set-and-spray':
     case 'turn-while-spraying':
     case 'keep-spraying':
@@ -107,13 +109,25 @@ export function curveSentence(sweep: Pick<SweepView, 'plan' | 'picture'>, units:
 }
 
 /** "13 lb in the pail, last minute and a half" */
-export function traceCaption(units: ShownUnits, whole: boolean): string {
-  const what = `${units.mass.spoken} in the pail`;
+export function traceCaption(units: ShownUnits, whole: boolean, onScale = false): string {
+  const what = `${units.mass.spoken} ${onScale ? 'on the scale' : 'in the pail'}`;
   return whole ? `${what}, whole recording` : `${what}, last minute and a half`;
+}
+
+/** The sprayer stands on the scale. */
+export function isOnScale(sweep: Pick<SweepView, 'setup'>): boolean {
+  return sweep.setup.rig.standsOnScale === 'sprayer';
+}
+
+/** "In the pail" or "In the tank": what the line below is about. */
+export function contentName(sweep: Pick<SweepView, 'setup'>): string {
+  return isOnScale(sweep) ? words.running.tank : words.running.pail;
 }
 
 export function pailLine(sweep: SweepView, units: ShownUnits): string {
   const { level_kg, room_kg } = sweep.pail;
+  if (isOnScale(sweep))
+    return `${level_kg === null ? '' : `${loadText(level_kg, units)}, `}${loadText(room_kg, units)} of it may be sprayed.`;
   return level_kg === null
     ? `Room for ${loadText(room_kg, units)}.`
     : `${loadText(Math.max(0, level_kg), units)}, room for ${loadText(room_kg, units)}.`;

@@ -8,6 +8,7 @@ import type { StandingCatch } from '../../src/records/standing.ts';
 import type { AnalysedFile } from '../contract.ts';
 import { shown } from './analyse-text.ts';
 import { readHeader } from './read-header.ts';
+import { rigsReady } from './rigs-ready.ts';
 import type { BenchStore } from './storage/bench-store.ts';
 
 /**
@@ -29,6 +30,7 @@ export async function analyseColumns(
     if (!columns.ok) return columns;
     windows.push(columns.value);
   }
+  await rigsReady(header.value);
   const analyser = new CaptureAnalyser();
   analyser.header(header.value);
   for (const { record } of catches) {

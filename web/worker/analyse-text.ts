@@ -1,8 +1,10 @@
 import { CaptureAnalyser, type AnalysedCapture } from '../../src/analysis/sweep/capture-analyser.ts';
 import { ok, refused, type Outcome } from '../../src/base/outcome.ts';
 import { CaptureReader } from '../../src/signal/captures/read.ts';
+import type { CaptureHeader } from '../../src/signal/captures/header.ts';
 import type { AnalysedFile, TraceBatch } from '../contract.ts';
 import { budgetsOf } from './budgets-of.ts';
+import { rigsReady } from './rigs-ready.ts';
 
 /** Points of a decimated trace: enough for any screen, few enough for any page. */
 const TRACE_BINS = 2000;
@@ -14,9 +16,11 @@ export async function analyseText(
 ): Promise<Outcome<AnalysedFile>> {
   const analyser = new CaptureAnalyser();
   let tipName: string | null = null;
+  let about: CaptureHeader | null = null;
   const reader = new CaptureReader({
     header(header) {
       tipName = header.tip ?? null;
+      about = header;
       analyser.header(header);
     },
     line: (arrival_s, line) => analyser.line(arrival_s, line),
@@ -33,6 +37,7 @@ export async function analyseText(
   }
   const finished = reader.finish();
   if (!finished.ok) return finished;
+  await rigsReady(about);
   return ok(await shown(tipName, analyser.finish(name, finished.value)));
 }
 
@@ -51,10 +56,10 @@ export async function* textOf(file: Blob): AsyncGenerator<string> {
 /** An analysis with its trace, as the page takes it. */
 export async function shown(
   tipName: string | null,
-  { analysis, picture, budgetFacts, readings }: AnalysedCapture,
+  { analysis, picture, budgetFacts, readings, rig }: AnalysedCapture,
 ): Promise<AnalysedFile> {
   const budgets = await budgetsOf(budgetFacts);
-  return { tipName, analysis, picture, budgets, trace: decimate(readings.time_s, readings.mass_kg) };
+  return { tipName, analysis, picture, budgets, trace: decimate(readings.time_s, readings.mass_kg), rig };
 }
 
 /** Lowest and highest mass of each bin, in the order they came, so that no bump is lost. */

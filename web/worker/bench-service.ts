@@ -9,10 +9,13 @@ import type {
   HandCatch,
   KeptByHand,
   KeptSweep,
+  CheckRequest,
+  ScaleDecision,
   SerialRequest,
   SimulatedBenchRequest,
   SimulatedSpeed,
   SweepSetup,
+  WayCompared,
 } from '../contract.ts';
 import { refuseTooBig } from '../../src/signal/captures/read.ts';
 import { analyseText, textOf } from './analyse-text.ts';
@@ -21,6 +24,7 @@ import { SerialSource } from './device/serial-source.ts';
 import { serialHere } from './device/serial-here.ts';
 import { describeSerial } from './device/describe-serial.ts';
 import type { Source } from './device/source.ts';
+import type { InstrumentChecks } from './checks/instrument-checks.ts';
 import { InstrumentLine, type LineListener } from './instrument-line.ts';
 import { OneAtATime } from './one-at-a-time.ts';
 import { PageLink } from './page-link.ts';
@@ -36,6 +40,8 @@ export class BenchService implements BenchWorker {
   #store: BenchStore = memoryStore();
   #sweep: RunningSweep | null = null;
   #simulatedRequest: SimulatedBenchRequest | null = null;
+  /** Of the instrument that is open; null before its first check. */
+  #checks: InstrumentChecks | null = null;
   readonly #line = new InstrumentLine(this.#listener());
   readonly #trace = new TraceBuffer();
   readonly #page = new PageLink(() => this.#view(), this.#trace);
@@ -94,6 +100,7 @@ export class BenchService implements BenchWorker {
       if (this.#isSweepRunning()) return refused('sweep-running');
       await this.#line.close();
       this.#sweep = null;
+      this.#forgetChecks();
       this.#trace.restart();
       this.#page.changed();
       return ok(true);
@@ -107,11 +114,19 @@ export class BenchService implements BenchWorker {
       if (!checked.ok) return checked;
       const { source, monitor } = this.#line;
       if (source === null) return refused('instrument-not-open');
+      if (this.#checks?.isRunning === true) return refused('check-running');
+      if (this.#checks?.inForce.scale?.decision === 'refuse') return refused('scale-refused');
+      this.#checks?.dismiss();
       // A port that was lost, or fell silent, has had readings; asking somebody to spray would go unheard.
       if (setup.settingsFrom === 'sensor' && !readsPressure(source)) return refused('no-pressure-sensor');
       if (!source.simulated && monitor.view.state !== 'reading') return refused('no-readings-yet');
       await this.#sweep?.settled();
-      const begun = await beginSweep(setup, source, this.#sweepEnvironment());
+      const begun = await beginSweep(
+        setup,
+        source,
+        this.#sweepEnvironment(),
+        this.#checks === null ? {} : (await instrumentChecks()).headerOfChecks(this.#checks.inForce),
+      );
       return this.#run(begun);
     });
   }
@@ -131,6 +146,35 @@ export class BenchService implements BenchWorker {
       if (!taken.ok) return taken;
       return this.#run(taken);
     });
+  }
+
+  startCheck(request: CheckRequest, sweepId: string | null): Promise<Outcome<true>> {
+    return this.#turns.run(async () => {
+      if (this.#isSweepRunning()) return refused('sweep-running');
+      const { source, monitor } = this.#line;
+      if (source === null) return refused('instrument-not-open');
+      if (!source.simulated && monitor.view.state !== 'reading') return refused('no-readings-yet');
+      const sweep = sweepId === null ? null : this.#sweep;
+      if (sweep !== null && sweep.sweepId !== sweepId) return refused('record-not-found');
+      this.#checks ??= new (await instrumentChecks()).InstrumentChecks(source, {
+        store: this.#store,
+        announce: (prompt) => this.#page.announce({ kind: 'check', prompt }, source.now_s()),
+        changed: () => this.#page.changed(),
+      });
+      const begun = await this.#checks.begin(request, sweep);
+      this.#tellPerson();
+      this.#page.changed();
+      return begun;
+    });
+  }
+
+  dismissCheck(): Promise<Outcome<true>> {
+    this.#checks?.dismiss();
+    return Promise.resolve(ok(true));
+  }
+
+  decideCheck(decision: ScaleDecision): Promise<Outcome<true>> {
+    return Promise.resolve(this.#checks?.decide(decision) ?? refused('nothing-to-decide'));
   }
 
   pause(): Promise<Outcome<true>> {
@@ -166,6 +210,11 @@ export class BenchService implements BenchWorker {
     return (await keptSweeps()).openKept(this.#store, sweepId);
   }
 
+  async compareOtherWay(sweepId: string): Promise<Outcome<WayCompared>> {
+    await this.#sweep?.settled();
+    return (await otherWay()).compareOtherWay(this.#store, sweepId);
+  }
+
   async exportCapture(sweepId: string): Promise<Outcome<{ readonly name: string; readonly text: string }>> {
     if (this.#sweep?.sweepId === sweepId)
       return ok({ name: `catchbench-${sweepId}.txt`, text: await this.#sweep.captureText() });
@@ -192,10 +241,17 @@ export class BenchService implements BenchWorker {
 
   async #open(source: Source, speed: SimulatedSpeed | null): Promise<Outcome<true>> {
     this.#sweep = null;
+    this.#forgetChecks();
     this.#trace.restart();
     const opened = await this.#line.open(source, speed);
     this.#page.changed();
     return opened;
+  }
+
+  /** They were of the instrument that is put away now. */
+  #forgetChecks(): void {
+    this.#checks?.dismiss();
+    this.#checks = null;
   }
 
   #listener(): LineListener {
@@ -205,11 +261,14 @@ export class BenchService implements BenchWorker {
         this.#trace.add(time_s - (this.#sweep?.origin_s ?? 0), mass_kg);
       },
       line: (raw, events) => {
-        this.#sweep?.accept(raw, events);
+        // What is put on for a check is no catch of the sweep before it.
+        if (this.#checks?.isRunning === true) this.#checks.accept(events);
+        else this.#sweep?.accept(raw, events);
         this.#tellPerson();
       },
       gap: (because, at_s) => {
         this.#sweep?.gap(because, at_s);
+        this.#checks?.accept([{ kind: 'gap', at_s, because, linesLost: null }]);
         this.#trace.add(at_s - (this.#sweep?.origin_s ?? 0), null);
         this.#tellPerson();
       },
@@ -220,7 +279,8 @@ export class BenchService implements BenchWorker {
   /** The simulated person hears what a real one would be told now. */
   #tellPerson(): void {
     const { source } = this.#line;
-    if (this.#sweep !== null && source !== null) source.follow(this.#sweep.live.prompt, source.now_s());
+    const prompt = this.#checks?.prompt ?? this.#sweep?.live.prompt;
+    if (prompt !== undefined && source !== null) source.follow(prompt, source.now_s());
   }
 
   // ---- the sweep
@@ -257,7 +317,11 @@ export class BenchService implements BenchWorker {
   }
 
   #view(): BenchView {
-    return { instrument: this.#line.monitor.view, sweep: this.#sweep?.view() ?? null };
+    return {
+      instrument: this.#line.monitor.view,
+      sweep: this.#sweep?.view() ?? null,
+      ...(this.#checks !== null && { check: this.#checks.view, checks: this.#checks.inForce }),
+    };
   }
 }
 
@@ -275,7 +339,9 @@ const defaultSimulated: SimulatedBenchRequest = {
 
 // What a running sweep doesn't need is loaded when it is asked for, so that the worker starts lean.
 const handTimed = () => import('./by-hand.ts');
+const otherWay = () => import('./compare-other-way.ts');
 const keptSweeps = () => import('./kept-sweeps.ts');
+const instrumentChecks = () => import('./checks/checks.ts');
 
 /** The simulation is loaded only when somebody asks for it: a person with a scale never needs its bytes. */
 const simulation = () => import('./device/simulated-like.ts');

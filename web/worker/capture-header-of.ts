@@ -3,6 +3,8 @@ import type { InstrumentDescription } from '../../src/signal/reading.ts';
 import type { SweepSetup } from '../../src/session/sweep-setup.ts';
 import type { Source } from './device/source.ts';
 
+/** What checks of the instrument found; null takes a key away that the instrument alone would have. */
+export type CheckFacts = Facts;
 type Facts = { [Key in keyof CaptureHeader]?: CaptureHeader[Key] | null };
 
 /** The capture header of a sweep made here: what the person told and what was plugged in; what nobody said is left out. */
@@ -11,6 +13,7 @@ export function captureHeaderOf(
   setup: SweepSetup,
   source: Source,
   startedAt: string,
+  checks: CheckFacts = {},
 ): CaptureHeader {
   const { tip, rig } = setup;
   const { description, simulated } = source;
@@ -21,6 +24,7 @@ export function captureHeaderOf(
     waterTemperature_degC: setup.waterTemperature_degC,
     ...instrumentFacts(description),
     ...source.headerFacts,
+    ...checks,
     settingStandardUncertainty_Pa: rig.settingStandardUncertainty_Pa,
     // In one pour each setting is set once whatever the knob: its error is in every reading of it and does not average out.
     settingProtocol:
@@ -49,6 +53,12 @@ function instrumentFacts(instrument: InstrumentDescription): Facts {
   return {
     gramsPerCount: instrument.kilogramsPerCount * 1000,
     pressureFullScale_Pa,
-    ...(pulsesPerCubicMetre === null ? {} : { pulsesPerLitre: pulsesPerCubicMetre / 1000, meterOffset_Hz }),
+    ...(pulsesPerCubicMetre === null
+      ? {}
+      : {
+          pulsesPerLitre: pulsesPerCubicMetre / 1000,
+          // Absent: nobody has checked it. Nobody's zero is not a check's zero.
+          meterOffset_Hz: meterOffset_Hz === 0 ? null : meterOffset_Hz,
+        }),
   };
 }

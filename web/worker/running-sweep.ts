@@ -5,7 +5,7 @@ import { shownResult } from '../../src/records/shown-result.ts';
 import { columnsFromReadings } from '../../src/records/columns/reading-columns.ts';
 import { packColumns } from '../../src/records/columns/pack-columns.ts';
 import type { Envelope } from '../../src/records/envelope.ts';
-import type { Sweep } from '../../src/session/sweep.ts';
+import type { ScaleCheckMark, Sweep } from '../../src/session/sweep.ts';
 import type { Announcement } from '../../src/session/prompt.ts';
 import type { SweepCommand } from '../../src/session/sweep-command.ts';
 import type { SweepSetup } from '../../src/session/sweep-setup.ts';
@@ -149,6 +149,13 @@ export class RunningSweep {
       });
     this.#carryOut(undone.value, stream_s);
     return { ok: true, value: true };
+  }
+
+  /** A check of the scale after (or in) this sweep: marked, computed anew, and kept as it now stands. */
+  scaleChecked(mark: ScaleCheckMark, stream_s: number): void {
+    this.#carryOut(this.#o.live.scaleChecked(mark, this.#at(stream_s)), stream_s);
+    this.#keeper.flush();
+    this.#o.changed();
   }
 
   end(stream_s: number): void {

@@ -8,11 +8,12 @@ import type { Announcement } from '../../src/session/prompt.ts';
 import type { SweepSetup } from '../../src/session/sweep-setup.ts';
 import { CaptureReader } from '../../src/signal/captures/read.ts';
 import { captureHeaderText } from '../../src/signal/captures/write.ts';
-import { captureHeaderOf } from './capture-header-of.ts';
+import { captureHeaderOf, type CheckFacts } from './capture-header-of.ts';
 import { isSameInstrument } from './device/same-instrument.ts';
 import type { Source } from './device/source.ts';
 import { readHeader } from './read-header.ts';
 import { newEnvelope } from './record-envelope.ts';
+import { rigsReady } from './rigs-ready.ts';
 import { RunningSweep } from './running-sweep.ts';
 import type { BenchStore } from './storage/bench-store.ts';
 
@@ -30,11 +31,12 @@ export async function beginSweep(
   setup: SweepSetup,
   source: Source,
   environment: SweepEnvironment,
+  checks: Partial<CheckFacts> = {},
 ): Promise<Outcome<RunningSweep>> {
   const { store } = environment;
   const envelope = newEnvelope(null, source.simulated);
   const startedAt = new Date(envelope.recordedAt_ms).toISOString();
-  const header = captureHeaderOf(envelope.id, setup, source, startedAt);
+  const header = captureHeaderOf(envelope.id, setup, source, startedAt, checks);
   const order = makeOrder(setup, seededRandom(setup.orderSeed));
   const record: SweepRecord = {
     ...envelope,
@@ -47,6 +49,7 @@ export async function beginSweep(
   };
   const kept = await store.add(record);
   await store.pruneRaw(RAW_SWEEPS_KEPT, envelope.id);
+  await rigsReady(header);
   const live = await sweepFor({ setup, header, order });
   const stream_s = source.now_s();
   const sweep = new RunningSweep({
@@ -96,6 +99,7 @@ export async function takeUpSweep(
 
   const kept = { last_s: 0 };
   const reasons = records.value.filter((one) => one.kind === 'strike');
+  await rigsReady(header.value);
   const live = await sweepFor({ setup: record.setup, header: header.value, order: record.order_Pa });
   const commands = live.restore((analyser) => {
     const reader = new CaptureReader({

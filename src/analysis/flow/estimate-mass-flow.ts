@@ -1,11 +1,12 @@
 import { ok, refused } from '../../base/outcome.ts';
 import type { Outcome } from '../../base/outcome.ts';
-import { ordinaryLine } from '../../base/statistics/ordinary-line.ts';
-import { lowFrequencyVariance } from './low-frequency-variance.ts';
+import { findSteps, type Step } from '../../signal/catches/find-steps.ts';
 import type { LowFrequencyVariance } from './low-frequency-variance.ts';
 import { outlierMask } from './outlier-mask.ts';
+import { steadiness, type Steadiness } from './steadiness.ts';
 import { SHORTEST_WINDOW_s, steadyWindow } from './steady-window.ts';
 import type { SteadyWindow, Trims } from './steady-window.ts';
+import { steppedLine, withoutSteps } from './stepped-line.ts';
 
 /** The variance kept is the largest of those seen in the last seconds: "enough" must not be a lucky moment (rule 11.1). */
 export const LOOK_BACK_s = 4;
@@ -40,12 +41,16 @@ export interface MassFlowEstimate {
   readonly maskGaveUp: boolean;
   /** √ of the mean squared residual of the readings used, kg. */
   readonly residual_kg: number;
+  /** Where something came to rest on the pail or moved away: the line was let jump there. */
+  readonly steps: readonly Step[];
+  /** Is it one steady flow? Null with too few readings to tell. */
+  readonly steadiness: Steadiness | null;
   /** The line carried back to the start edge, kg: level before + the jet's push. */
   readonly lineAtStart_kg: number;
 }
 
 /**
- * What: mass flow of one catch: mask, least squares in the steady window, low-frequency bar (estimator R).
+ * What: mass flow of one catch: mask, least squares in the steady window (with a level of its own after each step), low-frequency bar (estimator R).
  * Source: measurement study, sections 2.1-2.2 and rule 11.1; RMSE within 1.03 of the Cramér-Rao bound in simulation.
  * Columns of the whole capture, times ascending, NaN where no mass was shown; `start_s`, `stop_s` refined edges.
  * Refused `no-steady-window` when the window is too short or no line is left.
@@ -62,15 +67,17 @@ export function estimateMassFlow(
   if (!found.ok) return found;
   const window = found.value;
   const shown = readingsShown(time_s, mass_kg, window);
-  const mask = outlierMask(shown.time_s, shown.mass_kg);
-  const used = selected(shown, mask.keep);
-  const line = ordinaryLine(used.time_s, used.mass_kg);
-  const wholeWindow = line === null ? null : lowFrequencyVariance(used.time_s, line.residuals);
-  if (line === null || wholeWindow === null) return refused('no-steady-window');
+  const steps = findSteps(shown.time_s, shown.mass_kg, 0, shown.time_s.length, trims.step_kg ?? 0);
+  const level = steps.length === 0 ? shown : withoutSteps(shown, steps);
+  const mask = outlierMask(level.time_s, level.mass_kg);
+  const used = selected(level, mask.keep);
+  const line = used.time_s.length < 3 ? null : steppedLine(used.time_s, used.mass_kg, steps);
+  if (line === null) return refused('no-steady-window');
+  const wholeWindow = line.lowFrequency;
 
   const largest =
     stop_s - start_s < LOOK_BACK_BELOW_s
-      ? largestOfRecentLooks(used.time_s, used.mass_kg, wholeWindow)
+      ? largestOfRecentLooks(used.time_s, used.mass_kg, steps, wholeWindow)
       : wholeWindow;
   return ok({
     massFlow_kg_per_s: line.slope,
@@ -84,7 +91,9 @@ export function estimateMassFlow(
     used: used.time_s.length,
     masked: mask.masked,
     maskGaveUp: mask.gaveUp,
-    residual_kg: Math.sqrt(line.residualSumOfSquares / line.n),
+    residual_kg: Math.sqrt(line.residualSumOfSquares / used.time_s.length),
+    steps,
+    steadiness: steadiness(used.time_s, line.residuals, line.slope, steps),
     lineAtStart_kg: line.meanY + line.slope * (start_s - line.meanX),
   });
 }
@@ -115,6 +124,7 @@ function selected(columns: Columns, keep: Uint8Array): Columns {
 function largestOfRecentLooks(
   time_s: Float64Array,
   mass_kg: Float64Array,
+  steps: readonly Step[],
   wholeWindow: LowFrequencyVariance,
 ): LowFrequencyVariance {
   let largest = wholeWindow;
@@ -123,10 +133,9 @@ function largestOfRecentLooks(
   for (let back_s = LOOK_EVERY_s; back_s <= KEPT_LOOK_BACK_s; back_s += LOOK_EVERY_s) {
     while (n > 0 && time_s[n - 1]! > last_s - back_s) n--;
     if (n < 4 || time_s[n - 1]! - time_s[0]! < SHORTEST_WINDOW_s) break;
-    const line = ordinaryLine(time_s.subarray(0, n), mass_kg.subarray(0, n));
-    if (line === null) break;
-    const seen = lowFrequencyVariance(time_s.subarray(0, n), line.residuals);
-    if (seen !== null && seen.variance > largest.variance) largest = seen;
+    const seen = steppedLine(time_s.subarray(0, n), mass_kg.subarray(0, n), steps);
+    if (seen === null) break;
+    if (seen.lowFrequency.variance > largest.variance) largest = seen.lowFrequency;
   }
   return largest;
 }

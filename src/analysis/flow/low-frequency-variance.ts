@@ -29,25 +29,51 @@ export function lowFrequencyDegreesOfFreedom(window_s: number): number {
  *   S0 = ΣP²/ν. Divisor ν, since each P has one degree of freedom.
  * Source: measurement study, section 2.2 (4); idea of low-frequency inference: Müller and Watson (recalled, not looked up).
  * Conditions: exact for white Gaussian noise, right for any noise that is flat below (ν+1)/(2T) Hz; gaps do no harm.
- * Returns null with fewer than ν + 3 readings or no length in time.
+ * `fitted.borders_s`: times at which the line was allowed to jump (`steppedLine`); a wave sees nothing of such a jump.
+ * `fitted.degree`: of the curve whose residuals these are: 1 for a line; 2 and 3 for a bent one, whose own waves cos 2πu, cos 3πu are then
+ *   left out. Returns null with fewer than ν + 2 + degree readings or no length in time.
  */
 export function lowFrequencyVariance(
   time_s: ArrayLike<number>,
   residuals: ArrayLike<number>,
   degreesOfFreedom?: number,
+  fitted: Fitted = {},
 ): LowFrequencyVariance | null {
   const n = time_s.length;
   const length_s = n > 0 ? time_s[n - 1]! - time_s[0]! : 0;
   const nu = degreesOfFreedom ?? lowFrequencyDegreesOfFreedom(length_s);
-  if (n < nu + 3 || !(length_s > 0)) return null;
+  const waves = slowWaves(time_s, residuals, nu, fitted);
+  if (waves === null) return null;
+  const sumOfSquares = waves.reduce((sum, wave) => sum + wave * wave, 0);
+  return { variance: sumOfSquares / nu, degreesOfFreedom: nu, sumOfSquares };
+}
+
+/** What was fitted before the residuals were looked at: as `lowFrequencyVariance` explains. */
+interface Fitted {
+  readonly borders_s?: readonly number[];
+  readonly degree?: number;
+}
+
+/** P: what the residuals hold of each of the `count` slowest waves, slowest first; null with under `count` + 2 + degree readings. */
+export function slowWaves(
+  time_s: ArrayLike<number>,
+  residuals: ArrayLike<number>,
+  count: number,
+  { borders_s = [], degree = 1 }: Fitted = {},
+): number[] | null {
+  const n = time_s.length;
+  const length_s = n > 0 ? time_s[n - 1]! - time_s[0]! : 0;
+  if (n < count + 2 + degree || !(length_s > 0)) return null;
 
   const basis: Float64Array[] = [];
-  let sumOfSquares = 0;
-  for (let column = 0; column < nu + 2; column++) {
+  const waves: number[] = [];
+  for (let column = -borders_s.length; column <= count + degree; column++) {
     const wave = new Float64Array(n);
+    const border_s = borders_s[-column - 1] ?? 0;
     for (let i = 0; i < n; i++) {
       const u = (time_s[i]! - time_s[0]!) / length_s;
-      wave[i] = column === 0 ? 1 : column === 1 ? u - 0.5 : Math.cos(column * Math.PI * u);
+      if (column < 0) wave[i] = time_s[i]! > border_s ? 1 : 0;
+      else wave[i] = column <= degree ? power(u - 0.5, column) : Math.cos(column * Math.PI * u);
     }
     // Twice: once leaves a part of the earlier columns when readings are few or have a gap.
     for (const earlier of [...basis, ...basis]) removeProjection(wave, earlier);
@@ -55,9 +81,16 @@ export function lowFrequencyVariance(
     if (!(size > 1e-9 * Math.sqrt(n))) return null;
     for (let i = 0; i < n; i++) wave[i] = wave[i]! / size;
     basis.push(wave);
-    if (column >= 2) sumOfSquares += dot(wave, residuals) ** 2;
+    if (column > degree) waves.push(dot(wave, residuals));
   }
-  return { variance: sumOfSquares / nu, degreesOfFreedom: nu, sumOfSquares };
+  return waves;
+}
+
+/** By multiplying: 1 and the number itself come out exact. */
+function power(x: number, exponent: number): number {
+  let product = 1;
+  for (let i = 0; i < exponent; i++) product *= x;
+  return product;
 }
 
 function removeProjection(wave: Float64Array, unit: Float64Array): void {

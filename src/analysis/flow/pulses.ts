@@ -2,6 +2,7 @@ import { ok, refused } from '../../base/outcome.ts';
 import type { Outcome } from '../../base/outcome.ts';
 import { ordinaryLine } from '../../base/statistics/ordinary-line.ts';
 import { lowFrequencyVariance } from './low-frequency-variance.ts';
+import { pulseJitter } from './pulse-jitter.ts';
 import { BACK_TRIM_s, FRONT_TRIM_s, firstAtOrAfter } from './steady-window.ts';
 
 /** Under these a line through the edges says too little. */
@@ -21,6 +22,11 @@ export interface PulseFlow {
   /** Type A of the flow, from the low-frequency bar of the edges, m³/s. */
   readonly standardUncertainty_m3_per_s: number;
   readonly degreesOfFreedom: number;
+  /**
+   * The same where the jitter of the edges adds up, never smaller than the one above: what a checked meter's flows carry. (An unchecked
+   * one keeps the bar it always had; it is warned about anyway.)
+   */
+  readonly honest: { readonly standardUncertainty_m3_per_s: number; readonly degreesOfFreedom: number };
   readonly edges: number;
 }
 
@@ -60,11 +66,20 @@ export function pulseFlow(
   if (line === null || slow === null || at[edges - 1]! - at[0]! < SHORTEST_PULSE_WINDOW_s) {
     return refused('not-enough-readings', { edges });
   }
+  const flat = {
+    standardUncertainty_m3_per_s: Math.sqrt(slow.variance / line.sxx) / meter.pulsesPerCubicMetre,
+    degreesOfFreedom: slow.degreesOfFreedom,
+  };
+  const jitter = pulseJitter(at, counted);
+  const wandering = (jitter?.relativeStandardUncertainty ?? 0) * (line.slope / meter.pulsesPerCubicMetre);
   return ok({
     flow_m3_per_s: (line.slope + meter.offset_Hz) / meter.pulsesPerCubicMetre,
     frequency_Hz: line.slope,
-    standardUncertainty_m3_per_s: Math.sqrt(slow.variance / line.sxx) / meter.pulsesPerCubicMetre,
-    degreesOfFreedom: slow.degreesOfFreedom,
+    ...flat,
+    honest:
+      jitter !== null && wandering > flat.standardUncertainty_m3_per_s
+        ? { standardUncertainty_m3_per_s: wandering, degreesOfFreedom: jitter.degreesOfFreedom }
+        : flat,
     edges,
   });
 }

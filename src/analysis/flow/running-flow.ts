@@ -6,6 +6,8 @@ import type { Wand } from './jet-allowance.ts';
 import { lowFrequencyVariance } from './low-frequency-variance.ts';
 import { outlierMask } from './outlier-mask.ts';
 import { BlockedReadings } from './blocked-readings.ts';
+import { rigReaders } from '../rigs/rig-readers.ts';
+import type { StrokeDrift } from '../rigs/stroke-drift.ts';
 import { FEWEST_READINGS, SHORTEST_WINDOW_s, frontTrim_s } from './steady-window.ts';
 
 /** Looks are not taken more often than this: more would cost time and tell nothing new. */
@@ -39,6 +41,10 @@ export interface RunningFlowOptions {
   readonly base_kg?: number | null;
   /** The jet's push, if it is known better than from `base_kg`. */
   readonly jet_kg?: number | null;
+  /** A flow that falls while it runs: the noise is that about a bent line. */
+  readonly bends?: boolean;
+  /** A hand pump's beat: the ± is that of whole strokes. */
+  readonly strokePeriod_s?: number | null;
 }
 
 export interface RunningLook {
@@ -115,8 +121,12 @@ export class RunningFlow {
     const wanted = (_value: number, i: number): boolean => keep[i] === 1;
     const time_s = columns.time_s.filter(wanted);
     const line = ordinaryLine(time_s, columns.mass_kg.filter(wanted));
-    const seen = line === null ? null : lowFrequencyVariance(time_s, line.residuals);
+    const bent =
+      this.options.bends === true ? rigReaders().bentNoise(time_s, columns.mass_kg.filter(wanted)) : null;
+    const seen = bent ?? (line === null ? null : lowFrequencyVariance(time_s, line.residuals));
     if (line === null || seen === null || !(line.slope > 0)) return null;
+    const strokes = this.strokes(from_s, columns);
+    if (strokes === 'too-few') return null;
 
     this.looks = this.looks.filter((look) => look.at_s >= now_s - LOOK_BACK_s);
     this.looks.push({ at_s: now_s, ...seen });
@@ -139,13 +149,24 @@ export class RunningFlow {
           }));
     this.push_kg = push_kg;
     return {
-      flow: line.slope,
-      typeA: Math.sqrt(noise.variance / line.sxx),
-      degreesOfFreedom: noise.degreesOfFreedom,
+      flow: strokes?.flow_kg_per_s ?? line.slope,
+      typeA: strokes?.standardUncertainty_kg_per_s ?? Math.sqrt(noise.variance / line.sxx),
+      degreesOfFreedom: strokes?.degreesOfFreedom ?? noise.degreesOfFreedom,
+      // Strokes add up like a random walk: more of them help by their root only.
+      shrinksBy: strokes === null ? 1.5 : 0.5,
       window_s: now_s - from_s,
       trim_s: from_s - start_s,
       jetAfter: (length_s) => jetAllowance_kg_per_s(push_kg, length_s, wand),
     };
+  }
+
+  private strokes(
+    from_s: number,
+    columns: { readonly time_s: Float64Array; readonly mass_kg: Float64Array },
+  ): StrokeDrift | 'too-few' | null {
+    const period_s = this.options.strokePeriod_s ?? null;
+    if (period_s === null) return null;
+    return rigReaders().strokesSoFar(columns, from_s, period_s) ?? 'too-few';
   }
 
   private noise(): { readonly variance: number; readonly degreesOfFreedom: number } {
@@ -178,7 +199,9 @@ export class RunningFlow {
       if (reached === null) this.hopeless = relativeAt(HOPELESS_STOPS_AT_s);
     }
     const stopsAt_s =
-      this.hopeless === null ? (reached ?? longest_s) : Math.min(HOPELESS_STOPS_AT_s, longest_s);
+      this.hopeless === null
+        ? (reached ?? longest_s)
+        : Math.min(Math.max(HOPELESS_STOPS_AT_s, minimum_s), longest_s);
     const because =
       elapsed_s >= minimum_s && relative <= targetRelative
         ? 'enough'
@@ -209,6 +232,8 @@ interface Estimate {
   readonly flow: number;
   readonly typeA: number;
   readonly degreesOfFreedom: number;
+  /** Power of the window with which the noise falls. */
+  readonly shrinksBy: number;
   readonly window_s: number;
   readonly trim_s: number;
   readonly jetAfter: (length_s: number) => number;
@@ -216,7 +241,7 @@ interface Estimate {
 
 /** Relative half-width a catch of `length_s` will have: noise falls as the window to the power 1.5, the jet's part by its own rule. */
 function relativeHalfWidth(estimate: Estimate, length_s: number): number {
-  const shrink = (estimate.window_s / Math.max(length_s - estimate.trim_s, 0.1)) ** 1.5;
+  const shrink = (estimate.window_s / Math.max(length_s - estimate.trim_s, 0.1)) ** estimate.shrinksBy;
   const combined = expandUncertainty([
     { standardUncertainty: estimate.typeA * shrink, degreesOfFreedom: estimate.degreesOfFreedom },
     { standardUncertainty: estimate.jetAfter(length_s), degreesOfFreedom: Infinity },

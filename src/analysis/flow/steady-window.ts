@@ -24,6 +24,8 @@ export interface Trims {
   readonly averagedReadings: number | null;
   /** Default 0.3 s; a plateau of a longer pour uses 0.4 s. */
   readonly backTrim_s?: number;
+  /** Step of the display, kg, where it is known: a jump of less than three is no sign of a hand. */
+  readonly step_kg?: number | null;
 }
 
 /** Seconds cut after the start edge: 1.0 s and the filter's length where it is known, else 1.7 s. */

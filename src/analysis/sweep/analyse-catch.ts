@@ -1,7 +1,10 @@
 import type { Absence, VoidReason, Warning } from '../../base/because.ts';
 import type { CaptureHeader } from '../../signal/captures/header.ts';
+import { ok } from '../../base/outcome.ts';
+import type { Outcome } from '../../base/outcome.ts';
 import type { DetectedCatch } from '../../signal/catches/catch-event.ts';
 import { dripAfter } from '../../signal/catches/drip.ts';
+import { likeliestRise_kg } from '../../signal/catches/find-steps.ts';
 import { idleWander } from '../../signal/catches/idle-wander.ts';
 import {
   quantisationAllowance_kg_per_s,
@@ -21,6 +24,11 @@ import type { Wand } from '../flow/jet-allowance.ts';
 import { pulseFlow } from '../flow/pulses.ts';
 import type { MeterFactor } from '../flow/pulses.ts';
 import { firstAtOrAfter } from '../flow/steady-window.ts';
+import { isUnsteady } from '../flow/steadiness.ts';
+import { hosePullAsPush_kg } from '../rigs/hose-pull.ts';
+import type { RigDetail, RigEstimate } from '../rigs/rig-catch.ts';
+import type { RigFacts } from '../rigs/rig-facts.ts';
+import { rigReaders } from '../rigs/rig-readers.ts';
 import type { AnalysedCatch } from './analysis.ts';
 
 /** Catches under this length are kept, with a warning: the window is short and its ± wide. */
@@ -57,6 +65,9 @@ export interface CatchContext {
   /** What all catches share, where the flow comes from mass, and where it comes from pulses. */
   readonly shared: { readonly mass: readonly SharedPart[]; readonly pulses: readonly SharedPart[] };
   readonly disturbed_s: readonly number[];
+  /** A rig whose catches are read in a way of their own, and where to tell what they say beside their flow. */
+  readonly rig?: RigFacts | null;
+  readonly noteRig?: (start_s: number, detail: RigDetail) => void;
 }
 
 /** Where a catch stands in the capture, decided from the marks. */
@@ -90,28 +101,38 @@ function fromMass(caught: DetectedCatch, place: CatchPlace, context: CatchContex
   const { start_s, stop_s } = caught;
   const known = head(caught, place);
   const { struck } = place;
-  const found = estimateMassFlow(context.time_s, context.mass_kg, context.time_s.length, start_s, stop_s, {
-    averagedReadings: context.averagedReadings,
-  });
-  if (!found.ok || !(found.value.massFlow_kg_per_s > 0)) {
-    return voidCatch(caught, place, 'no-steady-window', caught.warnings);
+  const found = estimated(caught, context);
+  if (!found.ok || !(found.value.estimate.massFlow_kg_per_s > 0)) {
+    const because = !found.ok && found.because === 'too-few-strokes' ? found.because : 'no-steady-window';
+    return voidCatch(caught, place, because, caught.warnings);
   }
-  const estimate = found.value;
-  const mass_kg = caught.settled_kg === null ? null : caught.settled_kg - caught.before_kg;
-  const warnings = new Set(caught.warnings);
+  const { estimate, detail } = found.value;
+  if (detail !== null) context.noteRig?.(start_s, detail);
+  const mass_kg = settledRise_kg(caught, estimate);
+  const warnings = new Set([...caught.warnings, ...found.value.warnings]);
   if (stop_s - start_s < SHORT_CATCH_s) warnings.add('short-catch');
   if (estimate.maskGaveUp) warnings.add('bumped-while-filling');
+  if (estimate.steps.length > 0) warnings.add('wand-moved');
+  // A rig whose flow is not meant to be steady says itself what it saw.
+  const isSteadyMeant = (context.rig?.kind ?? 'held') === 'held';
+  if (isSteadyMeant && estimate.steadiness !== null && isUnsteady(estimate.steadiness, estimate.residual_kg))
+    warnings.add('flow-not-steady');
   if (resonates(estimate, context)) warnings.add('quantisation-resonance');
   if (isWindy(caught, estimate, context)) warnings.add('wind-or-touch');
-  const push_kg = jetPush_kg({
-    ...estimate,
-    before_kg: caught.before_kg,
-    averagedReadings: context.averagedReadings,
-  });
+  const push_kg =
+    context.rig?.standsOnScale === 'sprayer'
+      ? hosePullAsPush_kg(context.wand)
+      : (found.value.push_kg ??
+        jetPush_kg({
+          ...estimate,
+          before_kg: caught.before_kg,
+          averagedReadings: context.averagedReadings,
+        }));
   const jet_kg_per_s = jetAllowance_kg_per_s(push_kg, stop_s - start_s, context.wand);
-  const ownTypeB_kg_per_s = warnings.has('quantisation-resonance')
+  const steps_kg_per_s = warnings.has('quantisation-resonance')
     ? quantisationAllowance_kg_per_s(context.step_kg ?? 0, estimate.window.to_s - estimate.window.from_s)
     : 0;
+  const ownTypeB_kg_per_s = Math.hypot(steps_kg_per_s, found.value.ownTypeB_kg_per_s);
   const flow = massFlowFields(estimate, { jet_kg_per_s, ownTypeB_kg_per_s }, context);
   const balance = balanceOf({ start_s, stop_s, ...flow }, context);
   if (balance?.verdict === 'missing') warnings.add('water-missing');
@@ -127,6 +148,27 @@ function fromMass(caught: DetectedCatch, place: CatchPlace, context: CatchContex
     voidBecause: null,
     warnings: [...warnings],
   };
+}
+
+/** Rise of the settled level; where a wand came or went meanwhile, with or without its weight: whichever the flow makes likelier. */
+function settledRise_kg(
+  { settled_kg, before_kg, start_s, stop_s }: DetectedCatch,
+  estimate: MassFlowEstimate,
+): number | null {
+  if (settled_kg === null) return null;
+  const expected_kg = estimate.massFlow_kg_per_s * (stop_s - start_s);
+  return likeliestRise_kg(settled_kg - before_kg, estimate.steps, expected_kg);
+}
+
+/** As the rig asks; a held pressure into a pail as always. */
+function estimated(caught: DetectedCatch, context: CatchContext): Outcome<RigEstimate> {
+  if (context.rig) return rigReaders().estimateForRig(context.rig, context, caught);
+  const { time_s, mass_kg, averagedReadings, step_kg } = context;
+  const found = estimateMassFlow(time_s, mass_kg, time_s.length, caught.start_s, caught.stop_s, {
+    averagedReadings,
+    step_kg,
+  });
+  return found.ok ? ok({ estimate: found.value, ownTypeB_kg_per_s: 0, detail: null, warnings: [] }) : found;
 }
 
 /** The fields that follow from a mass flow and its own parts: also what a plateau of a longer pour has. */
@@ -165,7 +207,9 @@ export function fromPulses(caught: DetectedCatch, place: CatchPlace, context: Ca
   if (found?.ok !== true || !(found.value.flow_m3_per_s > 0)) {
     return voidCatch(caught, place, 'no-steady-window', caught.warnings);
   }
-  const { flow_m3_per_s, standardUncertainty_m3_per_s, degreesOfFreedom } = found.value;
+  const { flow_m3_per_s } = found.value;
+  const { standardUncertainty_m3_per_s, degreesOfFreedom } =
+    context.about.pulsesPerLitreStandardUncertainty === undefined ? found.value : found.value.honest;
   const { meterLowestFlow_m3_per_s: lowest = 0, meterHighestFlow_m3_per_s: highest = Infinity } =
     context.about;
   if (flow_m3_per_s < lowest * BELOW_LOWEST) {

@@ -18,6 +18,8 @@ import { assignSettings, joinAnnounced } from './assign-settings.ts';
 import type { AssignedSettings } from './assign-settings.ts';
 import type { PlannedPour } from './marks.ts';
 import { findPlateaus, PLATEAU_BACK_TRIM_s } from './plateaus.ts';
+import type { HowToCut } from './plateaus.ts';
+import { refineBorders } from './refine-borders.ts';
 import { findPressurePlateaus } from './pressure-plateaus.ts';
 
 /** What broke a pour off without touching what had run before: settings that were finished by then stand. */
@@ -71,12 +73,19 @@ export function analysePlateaus(
     voidCatch(caught, placeOf(caught.start_s, null), because, caught.warnings),
   ];
   if (voided !== null && !isBrokenOff) return nothing(voided);
-  const { plateaus, assigned } = cut(caught, plan, context);
+  const { plateaus: cutOut, assigned } = cut(caught, plan, context);
+  const plateaus =
+    plan.announced.length > 0 && context.hasMass
+      ? refineBorders(context.time_s, context.mass_kg, cutOut)
+      : cutOut;
   const inHand = isBrokenOff
     ? plateaus.findIndex(({ stop_s }) => stop_s > caught.stop_s - IN_HAND_s)
     : plateaus.length;
   if (plateaus.length === 0 || inHand === 0) return nothing(voided ?? 'no-steady-window');
-  const flowOf = context.hasMass ? plateauByMass(caught, context) : plateauByPulses(caught, context);
+  // How a pour without announcements was reckoned stays as it was: one push for all its settings.
+  const flowOf = context.hasMass
+    ? plateauByMass(caught, context, plan.announced.length > 0)
+    : plateauByPulses(caught, context);
   return plateaus.map((plateau, i) => {
     const place = placeOf(plateau.start_s, assigned.settings_Pa[i]!);
     if (i === inHand) return voidCatch(plateau, place, voided ?? 'no-steady-window', caught.warnings);
@@ -94,11 +103,14 @@ function cut(
 ): { readonly plateaus: readonly Stretch[]; readonly assigned: AssignedSettings } {
   const { time_s } = context;
   const column = context.hasMass ? context.mass_kg : (context.passed_kg ?? context.mass_kg);
-  const cutBy = (noise: 'of-all' | 'nearby') => {
-    const found = joinAnnounced(findPlateaus(time_s, column, time_s.length, start_s, stop_s, noise), plan);
+  const cutBy = (how: HowToCut) => {
+    const pieces = findPlateaus(time_s, column, time_s.length, start_s, stop_s, how);
+    const asCut = assignSettings(pieces, plan);
+    if (asCut.matches) return { plateaus: pieces, assigned: asCut };
+    const found = joinAnnounced(pieces, plan);
     return { plateaus: found, assigned: assignSettings(found, plan) };
   };
-  const { plateaus, assigned } = cutBy(plan.announced.length > 0 ? 'nearby' : 'of-all');
+  const { plateaus, assigned } = cutBy(plan.announced.length > 0 ? 'pieces' : 'plain');
   if (assigned.matches) return { plateaus, assigned };
   const nearby = cutBy('nearby');
   if (nearby.assigned.matches) return nearby;
@@ -110,9 +122,10 @@ function cut(
 
 type PlateauFlow = (plateau: Stretch, place: CatchPlace, warnings: readonly Warning[]) => AnalysedCatch;
 
-function plateauByMass(caught: DetectedCatch, context: CatchContext): PlateauFlow {
+/** @param pushGrows the jet's push goes with the square of the flow (its momentum: flow times speed, both as one). */
+function plateauByMass(caught: DetectedCatch, context: CatchContext, pushGrows: boolean): PlateauFlow {
   const { time_s, mass_kg, averagedReadings, step_kg } = context;
-  let push_kg: number | null = null;
+  let first: { readonly push_kg: number; readonly flow: number } | null = null;
   return (plateau, place, warnings) => {
     const found = estimateMassFlow(time_s, mass_kg, time_s.length, plateau.start_s, plateau.stop_s, {
       averagedReadings,
@@ -122,7 +135,9 @@ function plateauByMass(caught: DetectedCatch, context: CatchContext): PlateauFlo
       return voidCatch(plateau, place, 'no-steady-window', caught.warnings);
     }
     const estimate = found.value;
-    push_kg ??= jetPush_kg({ ...estimate, before_kg: caught.before_kg, averagedReadings });
+    const flow = estimate.massFlow_kg_per_s;
+    first ??= { push_kg: jetPush_kg({ ...estimate, before_kg: caught.before_kg, averagedReadings }), flow };
+    const push_kg = first.push_kg * (pushGrows ? (flow / first.flow) ** 2 : 1);
     const jet_kg_per_s = jetAllowance_kg_per_s(push_kg, plateau.stop_s - plateau.start_s, context.wand);
     const isHidden = resonates(estimate, context);
     const { from_s, to_s } = estimate.window;

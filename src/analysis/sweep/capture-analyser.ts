@@ -16,7 +16,7 @@ import { meterPointsOf } from '../checks/meter-points.ts';
 import { AIR_DENSITY_KG_PER_M3, buoyancyFactor } from '../flow/buoyancy.ts';
 import { firstAtOrAfter } from '../flow/steady-window.ts';
 import { catchWater } from '../flow/warm-water.ts';
-import { analyseCatch } from './analyse-catch.ts';
+import { rigFacts, rigWarnings } from '../rigs/rig-facts.ts';
 import type { CatchContext } from './analyse-catch.ts';
 import { analysePlateaus } from './analyse-plateaus.ts';
 import type { AnalysedCatch, Analysis, CurvePicture } from './analysis.ts';
@@ -33,6 +33,8 @@ import { clockFields, mapClock } from './map-clock.ts';
 import type { MappedClock } from './map-clock.ts';
 import { outOfPulses } from './mass-from-pulses.ts';
 import { pressureColumn } from './pressure-column.ts';
+import { analyseRigPour, listeningOf, rigResult } from './rig-sweep.ts';
+import type { RigDetails, RigResult } from './rig-sweep.ts';
 import { tooSlow } from './too-slow.ts';
 
 /** Changes with any change that can change a number. */
@@ -48,6 +50,8 @@ export interface AnalysedCapture {
   readonly readings: { readonly time_s: Float64Array; readonly mass_kg: Float64Array };
   /** What a meter check takes from this capture: catches that were weighed and metered. */
   readonly meterPoints: readonly MeterPoint[];
+  /** What the rig's kind adds to each catch, beside the documented analysis; null for a held pressure into a pail. */
+  readonly rig: RigResult | null;
 }
 
 /**
@@ -146,7 +150,8 @@ export class CaptureAnalyser implements CaptureSink {
     if (about === null || this.decoder === null) throw new RangeError('nothing is known of this capture');
     const clock = mapClock(this.columns, about);
     const time_s = clock.time_s;
-    const { context, detected, warnings } = this.listen(about, clock);
+    const rigDetails: RigDetails = new Map();
+    const { context, detected, warnings, shown_kg } = this.listen(about, clock, rigDetails);
     const catches = this.catchesOf(detected, context);
     const { curve, budgetFacts } = captureCurve(catches, about, context, {
       noCatchesBecause: this.bare.areAll(this.columns.count) ? 'unit-missing' : 'no-catches',
@@ -156,6 +161,7 @@ export class CaptureAnalyser implements CaptureSink {
       ...this.warned,
       ...(summary?.warnings ?? []),
       ...warnings,
+      ...rigWarnings(context.rig ?? null),
       ...curve.warnings,
     ]);
     if (linesRefused > 0) all.add('lines-refused');
@@ -182,8 +188,9 @@ export class CaptureAnalyser implements CaptureSink {
       picture: curve.picture,
       pictureBecause: curve.because,
       budgetFacts,
-      readings: { time_s, mass_kg: context.mass_kg },
+      readings: { time_s, mass_kg: shown_kg },
       meterPoints: context.hasMass ? meterPointsOf(catches, context) : [],
+      rig: rigResult(context, catches, rigDetails),
     };
   }
 
@@ -200,7 +207,13 @@ export class CaptureAnalyser implements CaptureSink {
   private listen(
     about: CaptureHeader,
     clock: MappedClock,
-  ): { readonly context: CatchContext; readonly detected: Detected; readonly warnings: readonly Warning[] } {
+    rigDetails: RigDetails,
+  ): {
+    readonly context: CatchContext;
+    readonly detected: Detected;
+    readonly warnings: readonly Warning[];
+    readonly shown_kg: Float64Array;
+  } {
     const { columns } = this;
     const { time_s } = clock;
     const averagedReadings = about.averagedReadings ?? null;
@@ -221,22 +234,35 @@ export class CaptureAnalyser implements CaptureSink {
     const fromPulses = !hasMass && meter !== null;
     if (fromPulses && about.meterOffset_Hz === undefined) warnings.push('meter-not-checked');
     const pulses = columns.column('pulses');
-    const mass_kg = this.bare.withoutCutLines(columns.column('mass_kg'));
+    const shown_kg = this.bare.withoutCutLines(columns.column('mass_kg'));
+    const rig = rigFacts(about);
+    const turned = rig?.standsOnScale === 'sprayer';
+    // Mass lost is heard and weighed as mass caught, with the sign turned.
+    const mass_kg = turned ? shown_kg.map((shown) => -shown) : shown_kg;
     const listened = fromPulses
       ? outOfPulses(time_s, pulses, edge_s, meter)
       : { mass_kg, step_kg: columns.step_kg };
-    const detected = detectCatches(time_s, listened.mass_kg, this.breaks(time_s), {
-      mayBend: (start_s) => planAt(this.marks, start_s) !== null,
-      step_kg: listened.step_kg,
-      averagedReadings: fromPulses ? 1 : averagedReadings,
-    });
+    const detected = detectCatches(
+      time_s,
+      turned && !fromPulses ? shown_kg : listened.mass_kg,
+      this.breaks(time_s),
+      {
+        mayBend: (start_s) => planAt(this.marks, start_s) !== null,
+        step_kg: listened.step_kg,
+        averagedReadings: fromPulses ? 1 : averagedReadings,
+        ...(fromPulses ? {} : listeningOf(rig)),
+      },
+    );
     const factorFrom = about.scaleFactorFrom ?? 'maker';
     const buoyancy = buoyancyFactor(factorFrom, water.density_kg_per_m3, AIR_DENSITY_KG_PER_M3);
     const supply = columns.column('supplyFraction');
     return {
       detected,
       warnings,
+      shown_kg,
       context: {
+        rig,
+        noteRig: (start_s, detail) => void rigDetails.set(start_s, detail),
         time_s,
         mass_kg,
         passed_kg: listened.mass_kg,
@@ -298,7 +324,7 @@ export class CaptureAnalyser implements CaptureSink {
         const struckAt = (start_s: number): boolean => struckCatches(this.marks, [start_s])[0] ?? false;
         return analysePlateaus(caught, pour, plan, struckAt, context);
       }
-      return analyseCatch(
+      return analyseRigPour(
         caught,
         {
           setting_Pa: settingAt(this.marks, caught.start_s),

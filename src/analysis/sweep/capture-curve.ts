@@ -3,10 +3,11 @@ import type { CaptureHeader } from '../../signal/captures/header.ts';
 import type { BudgetFacts } from '../budget/capture-budgets.ts';
 import { sharedOfFlow } from '../budget/shared-of-flow.ts';
 import type { CatchContext } from './analyse-catch.ts';
-import { analyseCurve, ASSUMED_SETTING_U_Pa } from './analyse-curve.ts';
+import { ASSUMED_SETTING_U_Pa } from './analyse-curve.ts';
 import type { CurveAnswer } from './analyse-curve.ts';
 import type { AnalysedCatch } from './analysis.ts';
 import { catchPressure } from './catch-pressure.ts';
+import { analyseRigCurve } from './rig-sweep.ts';
 
 /** The curve of a capture's catches from what its header says, and what their budgets need. */
 export function captureCurve(
@@ -18,7 +19,7 @@ export function captureCurve(
   const metered = context.meter !== null && context.pulses.some((count) => Number.isFinite(count));
   const sprayCanMissUnseen = !metered && about.standsOnScale !== 'sprayer';
   const help = { wand: context.wand, waterAssumed: about.waterTemperature_degC === undefined };
-  const curve = analyseCurve(catches, {
+  const curve = analyseRigCurve(context.rig ?? null, catches, {
     protocol: about.settingProtocol ?? 're-set',
     settingStandardUncertainty_Pa: about.settingStandardUncertainty_Pa ?? ASSUMED_SETTING_U_Pa,
     pressureFullScale_Pa: about.pressureFullScale_Pa ?? null,

@@ -13,6 +13,9 @@ export const SHORTEST_KEPT_s = 2.5;
 const MERGE_RELATIVE = 0.02;
 const MERGE_SHORT = 0.3;
 const MERGE_NEARER_THAN_s = 2.6;
+/** A turn of the control takes no longer. */
+export const TURN_AT_MOST_s = 4;
+export type HowToCut = 'plain' | 'nearby' | 'pieces';
 /** Back trim of a plateau, s. */
 export const PLATEAU_BACK_TRIM_s = 0.4;
 
@@ -29,8 +32,9 @@ export interface Plateau {
  * sum of squares, penalty 10·ln(n)·s² a piece, s² the median residual variance of 4 s line fits; no piece under 1.6 s; pieces under
  * 2.5 s dropped (the dial being turned); neighbours less than 2.6 s apart whose slopes agree within 2 % + 0.3/D^1.5 are one (D: the
  * shorter one's seconds). Source: measurement study, section 4; Jackson 2005 (recalled).
- * `noise: 'nearby'`: s² is the median of the windows within 8 s only. A jet that pushes with the square of the flow makes the high
- * settings noisier than the low ones, which one s² for the whole pour then cuts in pieces.
+ * `how`: 'plain' as above. 'nearby': s² is the median of the windows within 8 s only. A jet that pushes with the square of the flow makes the high
+ * settings noisier than the low ones, which one s² for the whole pour then cuts in pieces. 'pieces': the same, and pieces under 4 s,
+ * which may be the turn of the control itself, are not joined with what follows.
  * Columns: times ascending, NaN where no mass was shown. Never throws; nothing to find gives an empty list.
  */
 export function findPlateaus(
@@ -39,7 +43,7 @@ export function findPlateaus(
   count: number,
   start_s: number,
   stop_s: number,
-  noise: 'of-all' | 'nearby' = 'of-all',
+  how: HowToCut = 'plain',
 ): Plateau[] {
   const first = firstAtOrAfter(time_s, count, start_s);
   const blocks = averaged(time_s, mass_kg, { first, count, start_s, stop_s }, BLOCK_s);
@@ -48,7 +52,7 @@ export function findPlateaus(
   if (n < 2 * shortest) return [];
   const sums = new LineSums(blocks.time_s, blocks.values);
   const price = PENALTY * Math.log(n);
-  const nearby = noise === 'nearby' ? nearbyVariance(sums, n) : null;
+  const nearby = how === 'plain' ? null : nearbyVariance(sums, n);
   const penalty =
     nearby === null ? price * typicalVariance(sums, n) : (from: number): number => price * nearby(from);
   const borders = partition(sums, n, shortest, penalty);
@@ -58,7 +62,8 @@ export function findPlateaus(
     slope_kg_per_s:
       ordinaryLine(blocks.time_s.subarray(from, to), blocks.values.subarray(from, to))?.slope ?? 0,
   }));
-  return merged(pieces.filter((piece) => piece.stop_s - piece.start_s >= SHORTEST_KEPT_s));
+  const kept = pieces.filter((piece) => piece.stop_s - piece.start_s >= SHORTEST_KEPT_s);
+  return merged(kept, how === 'pieces' ? TURN_AT_MOST_s : 0);
 }
 
 /** Residual sum of squares of a line through any stretch, in constant time from running sums about the first point. */
@@ -130,11 +135,11 @@ function nearbyVariance(sums: LineSums, n: number): (from: number) => number {
   };
 }
 
-function merged(pieces: readonly Plateau[]): Plateau[] {
+function merged(pieces: readonly Plateau[], longerThan_s: number): Plateau[] {
   const result: Plateau[] = [];
   for (const piece of pieces) {
     const last = result[result.length - 1];
-    if (last !== undefined && isSame(last, piece)) {
+    if (last !== undefined && shorter_s(last, piece) >= longerThan_s && isSame(last, piece)) {
       const [a, b] = [last.stop_s - last.start_s, piece.stop_s - piece.start_s];
       result[result.length - 1] = {
         start_s: last.start_s,
@@ -146,10 +151,14 @@ function merged(pieces: readonly Plateau[]): Plateau[] {
   return result;
 }
 
+function shorter_s(a: Plateau, b: Plateau): number {
+  return Math.min(a.stop_s - a.start_s, b.stop_s - b.start_s);
+}
+
 function isSame(a: Plateau, b: Plateau): boolean {
-  const shorter_s = Math.min(a.stop_s - a.start_s, b.stop_s - b.start_s);
   const mean = (Math.abs(a.slope_kg_per_s) + Math.abs(b.slope_kg_per_s)) / 2;
   const agrees =
-    Math.abs(a.slope_kg_per_s - b.slope_kg_per_s) <= mean * (MERGE_RELATIVE + MERGE_SHORT / shorter_s ** 1.5);
+    Math.abs(a.slope_kg_per_s - b.slope_kg_per_s) <=
+    mean * (MERGE_RELATIVE + MERGE_SHORT / shorter_s(a, b) ** 1.5);
   return agrees && b.start_s - a.stop_s < MERGE_NEARER_THAN_s;
 }

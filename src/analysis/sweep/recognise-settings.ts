@@ -2,7 +2,7 @@ import { ok, refused } from '../../base/outcome.ts';
 import type { Outcome } from '../../base/outcome.ts';
 
 /** Repeats of one setting lie nearer to each other than this many standard uncertainties of the dial (99 % of neighbours of three). */
-const APART_IN_U = 2.5;
+const APART_IN_U = 3;
 /** And at least this share of the pressure: a regulator breathes. Judgement, no source. */
 const APART_SHARE = 0.03;
 /** Stretches that hang together over more than so many of those distances are no setting any more. */
@@ -10,7 +10,7 @@ const WIDEST = 3;
 
 /**
  * What: which catches were of one setting, by the pressure that was read in each.
- * Method: pressures ascending; a step of more than 2.5 standard uncertainties of the dial, and more than 3 % of the pressure, begins a
+ * Method: pressures ascending; a step of more than 3 standard uncertainties of the dial, and more than 3 % of the pressure, begins a
  * new setting. Refused `settings-too-close` when a setting found so is wider than three such steps: settings run into each other there.
  * @param pressures_Pa mean of each catch, any order, all positive. @returns the setting of each, Pa: the mean of its group, whole kPa.
  * Errors: RangeError for a negative or non-finite uncertainty.

@@ -11,6 +11,7 @@ import {
   withdrawnReason,
   wholeNumber,
 } from './common.ts';
+import { checkSchema } from './check.ts';
 import { analysedCatchSchema, shownResultSchema } from './result.ts';
 import { captureHeaderSchema, instrumentSchema, setupSchema } from './setup.ts';
 
@@ -61,6 +62,12 @@ export const benchRecordSchema = v.variant('kind', [
     setup: setupSchema,
     catches: v.pipe(v.array(handCatch), v.maxLength(LONGEST_LIST)),
     shown: shownResultSchema,
+  }),
+  v.strictObject({
+    ...envelope,
+    kind: v.literal('instrument-check'),
+    instrument: instrumentSchema,
+    check: checkSchema,
   }),
 ]);
 

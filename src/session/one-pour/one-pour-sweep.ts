@@ -20,9 +20,9 @@ import type { SessionView, SweepPhase } from '../session-view.ts';
 import type { SweepCommand } from '../sweep-command.ts';
 import { SweepNotebook } from '../sweep-notebook.ts';
 import type { SweepSetup } from '../sweep-setup.ts';
-import type { Sweep } from '../sweep.ts';
+import type { ScaleCheckMark, Sweep } from '../sweep.ts';
 import { PlateauInHand } from './plateau-in-hand.ts';
-import { nextPour, settingsThatFit } from './pour-plan.ts';
+import { LONGEST_PLATEAU_S, nextPour, settingsThatFit } from './pour-plan.ts';
 import { PourReadings } from './pour-readings.ts';
 import { hasLeftTheLine, newStretch } from './turn-watch.ts';
 
@@ -83,6 +83,8 @@ export class OnePourSweep implements Sweep {
   #inHand: PlateauInHand | null = null;
   #turn: Turn | null = null;
   #lookedForTurn_s = -Infinity;
+  /** When the setting in hand was asked for. */
+  #asked_s = -Infinity;
   #jet_kg: number | null = null;
   #pooled: PooledNoise | null = null;
   #pauseWanted = false;
@@ -109,6 +111,13 @@ export class OnePourSweep implements Sweep {
 
   get headerText(): string {
     return captureHeaderText(this.#header);
+  }
+
+  scaleChecked(mark: ScaleCheckMark, at_s: number): SweepCommand[] {
+    this.#mark(at_s, mark);
+    this.#analyse();
+    if (this.#phase === 'done') this.#commands.push({ kind: 'finished' });
+    return this.#take();
   }
 
   get analysis(): Analysis | null {
@@ -380,12 +389,23 @@ export class OnePourSweep implements Sweep {
     const setting_Pa = this.#settingNow;
     if (setting_Pa === null) return;
     this.#inHand = new PlateauInHand(
-      { setting_Pa, start_s, base_kg, jet_kg: this.#jet_kg, pooled: this.#pooled },
+      { setting_Pa, start_s, base_kg, jet_kg: this.#jetAt(setting_Pa), pooled: this.#pooled },
       this.#header.averagedReadings ?? null,
-      this.#setup.rig,
+      { wand: this.#setup.rig.wand, longest_s: this.#longest_s },
       this.#setup.targetRelative,
       this.#readings,
     );
+  }
+
+  /** The jet pushes with the pressure (its momentum: flow times speed, both with the square root); the first setting showed how hard. */
+  #jetAt(setting_Pa: number): number | null {
+    const first_Pa = this.#pour?.settings_Pa[0];
+    return this.#jet_kg === null || first_Pa === undefined ? null : (this.#jet_kg * setting_Pa) / first_Pa;
+  }
+
+  get #longest_s(): number {
+    const { withDial, withSensor } = LONGEST_PLATEAU_S;
+    return this.#setup.settingsFrom === 'sensor' ? withSensor : withDial;
   }
 
   #onMass(time_s: number, mass_kg: number): void {
@@ -401,21 +421,24 @@ export class OnePourSweep implements Sweep {
     if (plateau === null) return;
     const look = plateau.reading(time_s, mass_kg);
     if (look === null) return;
-    if (this.#hasMoved(plateau, time_s, look.enough)) return;
+    if (this.#hasMoved(plateau, time_s)) return;
     if (look.enough) this.#settingIsOver(look.because ?? 'enough', time_s);
   }
 
-  /** The steady stretch began later than thought (a slow turn), or the control was touched: it is taken up from there. */
-  #hasMoved(plateau: PlateauInHand, now_s: number, isOver: boolean): boolean {
-    const isFirst = this.#pour?.place === 0;
-    const isYoung = !isFirst && now_s - plateau.start_s < MAY_MOVE_S;
-    if (!isOver && (!isYoung || now_s - this.#lookedForTurn_s < LOOK_FOR_TURN_EVERY_S)) return false;
+  /** The steady stretch began later than thought, for the turn was a slow one: it is taken up from there. */
+  #hasMoved(plateau: PlateauInHand, now_s: number): boolean {
+    const isYoung = this.#pour?.place !== 0 && now_s - plateau.start_s < MAY_MOVE_S;
+    if (!isYoung || now_s - this.#lookedForTurn_s < LOOK_FOR_TURN_EVERY_S) return false;
     this.#lookedForTurn_s = now_s;
-    const since_s = plateau.start_s + MOVED_BY_S + (isFirst ? 2 : 0);
-    const began_s = newStretch(this.#readings, since_s, now_s);
-    if (began_s === null) return false;
+    const began_s = newStretch(this.#readings, this.#asked_s, now_s, this.#turnMeant(plateau.setting_Pa));
+    if (began_s === null || began_s < plateau.start_s + MOVED_BY_S) return false;
     this.#beginPlateau(began_s, null);
     return true;
+  }
+
+  #turnMeant(to_Pa: number): { readonly from_Pa: number; readonly to_Pa: number } {
+    const before_Pa = this.#pour?.settings_Pa[this.#pour.place - 1];
+    return { from_Pa: before_Pa ?? to_Pa, to_Pa };
   }
 
   // ---- from one setting to the next
@@ -441,6 +464,7 @@ export class OnePourSweep implements Sweep {
     this.#pour = { ...pour, place: pour.place + 1 };
     this.#mark(at_s, { kind: 'setting', pressure_Pa: next_Pa });
     this.#turn = { asked_s: at_s, lastAsked_s: at_s, times: 1 };
+    this.#asked_s = at_s;
     this.#askToTurn(next_Pa, false, at_s);
   }
 
@@ -453,7 +477,7 @@ export class OnePourSweep implements Sweep {
     const setting_Pa = this.#settingNow;
     if (setting_Pa === null || now_s - this.#lookedForTurn_s < LOOK_FOR_TURN_EVERY_S) return;
     this.#lookedForTurn_s = now_s;
-    const began_s = newStretch(this.#readings, turn.asked_s, now_s);
+    const began_s = newStretch(this.#readings, turn.asked_s, now_s, this.#turnMeant(setting_Pa));
     if (began_s !== null) {
       this.#turn = null;
       this.#beginPlateau(began_s, null);

@@ -1,5 +1,4 @@
 import { RunningFlow, type PooledNoise, type RunningLook } from '../../analysis/flow/running-flow.ts';
-import { LONGEST_CATCH_S } from '../catch-in-hand.ts';
 import type { RunningCatch } from '../session-view.ts';
 import type { RigSetup } from '../sweep-setup.ts';
 import { LEAST_PLATEAU_S } from './pour-plan.ts';
@@ -31,7 +30,7 @@ export class PlateauInHand {
   constructor(
     begin: PlateauBegin,
     averagedReadings: number | null,
-    rig: RigSetup,
+    rig: Pick<RigSetup, 'wand'> & { readonly longest_s: number },
     targetRelative: number,
     readings: PourReadings,
   ) {
@@ -44,7 +43,7 @@ export class PlateauInHand {
       wand: rig.wand,
       targetRelative,
       minimum_s: LEAST_PLATEAU_S,
-      longest_s: LONGEST_CATCH_S,
+      longest_s: rig.longest_s,
       pooled: begin.pooled,
       base_kg: begin.base_kg,
       jet_kg: begin.jet_kg,

@@ -1,8 +1,13 @@
 import { JET_KG_PER_KG_PER_S } from '../../planning/room-in-pail.ts';
 import type { SweepSetup } from '../sweep-setup.ts';
 
-/** A setting in one pour runs at least so long (measurement study, section 4: 15 s gives half a percent). */
-export const LEAST_PLATEAU_S = 15;
+/** A setting in one pour runs at least so long (measurement study, section 4: 15 s give half a percent, and the turn takes its part). */
+export const LEAST_PLATEAU_S = 16;
+/**
+ * And no longer than this: the dial, set once, is worth 1.3-3.8 % of flow (measurement study, 5.1), so what a longer stretch would gain
+ * is lost in it, and the pail fills. Where a sensor reads the pressure the dial does not count, and a stretch may run longer.
+ */
+export const LONGEST_PLATEAU_S = { withDial: 20, withSensor: 30 } as const;
 /** With the turn, the reaction and a target that is not met at once. */
 const PLATEAU_WITH_TURN_S = 24;
 /**

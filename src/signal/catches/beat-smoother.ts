@@ -83,8 +83,7 @@ class BeatSmoother implements HandledListener {
   private mean_kg(whole_s: number): number {
     let sum = 0;
     for (let i = 1; i < this.times_s.length; i++) {
-      sum +=
-        0.5 * (this.masses_kg[i]! + this.masses_kg[i - 1]!) * (this.times_s[i]! - this.times_s[i - 1]!);
+      sum += 0.5 * (this.masses_kg[i]! + this.masses_kg[i - 1]!) * (this.times_s[i]! - this.times_s[i - 1]!);
     }
     return sum / whole_s;
   }

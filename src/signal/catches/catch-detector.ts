@@ -1,5 +1,4 @@
 import type { GapReason, VoidReason } from '../../base/because.ts';
-import { createBeatSmoother } from './beat-smoother.ts';
 import type { CatchEvent, CatchListener } from './catch-event.ts';
 import { conclude } from './conclude.ts';
 import { createAwayWatch, lastBlockBeforeFall } from './lift.ts';
@@ -8,7 +7,7 @@ import { heldOnTheLine, Listening, restAt, tail, toQuiet } from './listening.ts'
 import { again } from './rises-again.ts';
 import type { RunningFill } from './running-fill.ts';
 import { stoppedBefore } from './stopped-before.ts';
-import { createTurnedDetector, type HandledListener } from './turned-detector.ts';
+import type { HandledListener } from './turned-detector.ts';
 import { whenFilling } from './when-filling.ts';
 import { whenMaybe } from './when-maybe.ts';
 import { whenAway, whenQuiet } from './when-quiet.ts';
@@ -21,10 +20,8 @@ export interface CatchDetectorOptions {
   readonly averagedReadings: number | null;
   /** Water that began then may change its flow while it runs (a pour through several settings): a bend is not held against it. */
   readonly mayBend?: (start_s: number) => boolean;
-  /** The sprayer stands on the scale: what is heard is the mass lost, and every mass in the events is minus the one shown. */
-  readonly turned?: boolean;
-  /** A pump worked by hand: the beat it is worked to. */
-  readonly strokePeriod_s?: number | null;
+  /** What stands around it for a rig that can't be heard as it is (a sprayer on the scale, strokes of a pump). */
+  readonly around?: (usual: HandledListener) => CatchListener;
 }
 
 /**
@@ -33,10 +30,8 @@ export interface CatchDetectorOptions {
  * A reading that is not finite counts as none; one that is not later than the last is left out. Never throws.
  */
 export function createCatchDetector(options: CatchDetectorOptions): CatchListener {
-  const { strokePeriod_s: beat_s = null } = options;
   const usual = new CatchDetector(options);
-  const detector = beat_s === null ? usual : createBeatSmoother(usual, beat_s);
-  return options.turned === true ? createTurnedDetector(detector) : detector;
+  return options.around?.(usual) ?? usual;
 }
 
 /** A gap in which nothing but a line or two went missing; whether it was short is known at the next reading. */

@@ -1,11 +1,13 @@
 import type { VoidReason, WithdrawnReason } from '../../base/because.ts';
 import { classifyPour } from './classify.ts';
 import { dripAfter } from './drip.ts';
+import { likeliestRise_kg } from './find-steps.ts';
 import { tellKnock } from './knock.ts';
 import { limits } from './limits.ts';
 import { type Listening, heldOnTheLine } from './listening.ts';
 import { quantisationResonance } from './quantisation-resonance.ts';
 import { type RunningFill, finished, jetPush_kg, refineStart, steadyPart } from './running-fill.ts';
+import { steadyWithoutSteps } from './steady-without-steps.ts';
 
 /**
  * The end of a pour: judged, and made into a catch. `settled_kg` null: the water was seen to stop, but not its level. Readings
@@ -35,11 +37,13 @@ export function conclude(
       fill.before_kg,
       opening.at_kg(fill.start_s) + watch.levelTolerance_kg(2, 0.005),
     );
-  const steady = steadyPart(watch, fill.start_s, stop_s, 120);
+  const { line: steady, steps } = steadyWithoutSteps(watch, fill.start_s, stop_s);
   const flow_kg_per_s = steady?.flow_kg_per_s ?? fill.flow_kg_per_s;
   const lasted_s = stop_s - fill.start_s;
   // A level that nobody saw tells nothing against the water.
-  const rise_kg = settled_kg === null ? flow_kg_per_s * lasted_s : settled_kg - fill.before_kg;
+  const expected_kg = flow_kg_per_s * lasted_s;
+  const rise_kg =
+    settled_kg === null ? expected_kg : likeliestRise_kg(settled_kg - fill.before_kg, steps, expected_kg);
   const verdict = classifyPour({
     lasted_s,
     flow_kg_per_s,
@@ -53,13 +57,22 @@ export function conclude(
     return;
   }
   fill.flow_kg_per_s = flow_kg_per_s;
+  if (steps.length > 0) fill.warnings.add('wand-moved');
   if (steady !== null) checkResonance(s, fill, steady.residualRms_kg);
   const froze = s.frozenBefore || pushStillShown(s, fill, stop_s);
   if (froze) fill.warnings.add('display-froze');
   const seen = fill.startUnseen ? 'running-at-the-start' : verdict.voidBecause;
   const because = froze ? 'display-frozen' : seen;
   closeAs(s, at_s, fill, stop_s, settled_kg, because, seenUntil_s);
-  s.closed = { start_s: fill.start_s, stop_s, before_kg: fill.before_kg, rise_kg, at_s, line: fill.lineBefore };
+  s.closed = {
+    start_s: fill.start_s,
+    stop_s,
+    before_kg: fill.before_kg,
+    rise_kg,
+    flow_kg_per_s,
+    at_s,
+    line: fill.lineBefore,
+  };
 }
 
 function closeAs(

@@ -27,7 +27,7 @@ export function createFrozenDisplay(): FrozenDisplay {
       held_kg = mass_kg;
       since_s = time_s;
       if (before_kg === null || flow_kg_per_s <= 0) return null;
-      if (heldFor_s < Math.max(limits.frozen_s, (3 * step_kg) / flow_kg_per_s)) return null;
+      if (heldFor_s < Math.max(limits.heldLeast_s, (5 * step_kg) / flow_kg_per_s)) return null;
       const missed_kg = flow_kg_per_s * (time_s - started_s);
       const jump_kg = mass_kg - before_kg;
       return Math.abs(jump_kg - missed_kg) <= 0.25 * missed_kg + 3 * step_kg ? heldFor_s : null;

@@ -13,6 +13,8 @@ export interface Interruption {
   readonly evidence: number;
   /** Seconds of water that are missing now against the line before. */
   readonly missing_s: number;
+  /** How much worse than "off" is "it ran all the time, but a weight was taken away here": one jump between the two lines. */
+  readonly stepped: number;
   /** Flow of the "ran all the time" story, from before to now, kg/s. */
   readonly commonFlow_kg_per_s: number;
 }
@@ -68,7 +70,11 @@ export function judgeInterruption(
     }
   }
   if (best === null) return null;
+  let stepSum = Infinity;
+  for (let i = 0; i <= count; i++)
+    stepSum = Math.min(stepSum, (alongEarly[i] ?? 0) + (alongLate[count] ?? 0) - (alongLate[i] ?? 0));
   return {
+    stepped: stepSum - best.sum,
     stop_s: times_s[first + best.stop] ?? now,
     restart_s: times_s[first + best.restart] ?? now,
     level_kg: best.level_kg,

@@ -36,6 +36,7 @@ export const limits = {
   riseHold_s: 0.4,
   /** Water that began again sooner than this after the stop, as it turns out, never was off. */
   joinedWithin_s: 0.8,
+  joinedStepped_s: 1.1,
   /** Or within this, if it is as much water as if it had run on (s), at the same pace (share). */
   joinedLooksBack_s: 2.3,
   joinedMissing_s: 0.8,
@@ -47,6 +48,10 @@ export const limits = {
   offUnsure: 25,
   offForSure: 60,
   onLine_s: 0.8,
+  /** Rather a jump between two lines than a level between them: so much worse at most (divided by the blocks' period), stood so long. */
+  steppedWorse_s: 6,
+  steppedStood_s: 1.3,
+  steppedClear_s: 0.3,
   /** Evidence of a plateau of 2.5 s, divided by the period of the blocks. */
   offPerPlateau_s: 11,
   againHold_s: 1.5,
@@ -102,6 +107,8 @@ export const limits = {
   runsFromStartAtMost_s: 8,
   tareHold_s: 0.7,
   frozen_s: 2,
+  /** Held so long, and for five steps of water, it was no chance; the jump afterwards proves it. */
+  heldLeast_s: 0.9,
   frozenShare: 0.25,
   /** A jet's push of this much, and three steps, must be seen to go when the water goes. */
   pushSeen_kg: 0.005,

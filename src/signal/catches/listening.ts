@@ -66,6 +66,7 @@ export interface ClosedPour {
   readonly stop_s: number;
   readonly before_kg: number;
   readonly rise_kg: number;
+  readonly flow_kg_per_s: number;
   readonly at_s: number;
   /** The line it ran on before its stop, if there was enough of it. */
   readonly line: Line | null;

@@ -20,7 +20,7 @@ export function risesAgain(s: Listening, now: number, slope: number, fill: Runni
   const late = risen_s >= 2 * limits.againHold_s;
   const span_s = late ? 2.5 : Math.max(limits.againSlope_s, 0.8 * s.watch.window_s);
   const recent = s.watch.history.slope_kg_per_s(now - span_s, now + 1e-6) ?? 0;
-  const from_s = Math.max(fill.start_s + 0.8, s.lowSince_s - 7);
+  const from_s = Math.max(fill.start_s + 0.8, fill.lineFrom_s, s.lowSince_s - 7);
   const told = judgeInterruption(s.watch, from_s, s.lowSince_s, now, fill.lineBefore);
   if (told !== null) {
     // Against the flow from before to now: the running slope may still carry the knock.
@@ -35,6 +35,19 @@ export function risesAgain(s: Listening, now: number, slope: number, fill: Runni
     const wasOff = told.evidence > needed && off_s > limits.againWithin_s - 0.1;
     const unsure =
       Math.abs(told.evidence - needed) < limits.offUnsure || Math.abs(off_s - limits.againWithin_s) < 0.4;
+    // A wand taken off the rim: the same water, one jump lower, and no level that stood in between.
+    const paceOfLine = recent / (fill.lineBefore?.flow_kg_per_s ?? fill.flow_kg_per_s);
+    if (
+      told.stepped < limits.steppedWorse_s / s.watch.period_s &&
+      stood_s < limits.steppedStood_s &&
+      s.watch.step_kg < limits.coarseStep_kg &&
+      Math.abs(paceOfLine - 1) < limits.joinedPace
+    ) {
+      again(s, now);
+      fill.lineFrom_s = told.restart_s + limits.steppedClear_s;
+      fill.ignoreStopUntil_s = now + limits.stopHold_s;
+      return true;
+    }
     // Far above the line at the water's own pace: a hand that just comes to rest.
     if (!late && sameFlow && told.missing_s < -3) return false;
     if (!late && (unsure || !sameFlow)) return false;

@@ -15,6 +15,8 @@ export class RunningFill {
   /** The line it ran on before it seemed to stop: tells how long the water was really off, and if at all. */
   lineBefore: Line | null = null;
   ignoreStopUntil_s = -Infinity;
+  /** A weight left the pail here: no line reaches back over it, s. */
+  lineFrom_s = -Infinity;
   readonly warnings = new Set<Warning>();
   private flowKnown_s = -Infinity;
 
@@ -31,7 +33,7 @@ export class RunningFill {
   /** Renew the running slope, twice a second, from up to eight seconds that lie past the start's transient. */
   follow(watch: Watch, now_s: number): void {
     if (now_s - this.flowKnown_s < 0.5) return;
-    const from_s = Math.max(this.start_s + 1, now_s - (now_s - this.start_s < 10 ? 3 : 8));
+    const from_s = Math.max(this.start_s + 1, this.lineFrom_s, now_s - (now_s - this.start_s < 10 ? 3 : 8));
     if (now_s - from_s < 1.5) return;
     this.flowKnown_s = now_s;
     const slope = watch.history.slope_kg_per_s(from_s, now_s - 0.1);
@@ -92,7 +94,8 @@ export function lineThrough(watch: Watch, from_s: number, to_s: number): Line | 
   return straight(times_s, masses_kg, indexAt(from_s), indexAt(to_s), 2 * watch.step_kg);
 }
 
-function straight(
+/** The same through given points; `most_kg`: what may lie off it before it counts as a knock. */
+export function straight(
   times_s: readonly number[],
   masses_kg: readonly number[],
   from: number,
@@ -198,6 +201,7 @@ export function finished(
   const jet_kg = jetPush_kg(watch, fill, stop_s);
   const warnings = new Set(fill.warnings);
   if (watch.step_kg >= limits.coarseStep_kg) warnings.add('coarse-steps');
+  if (watch.patience > 1) warnings.add('wind-or-touch');
   if (jet_kg > Math.max(limits.jetMost_s * fill.flow_kg_per_s, watch.levelTolerance_kg(5, 0.05)))
     warnings.add('wind-or-touch');
   return {

@@ -114,7 +114,9 @@ class TurnedDetector implements CatchListener {
     const most_kg = Math.max(...recent.map((one) => one.mass_kg));
     const last = this.seen.at(-2);
     const isZeroed =
-      Math.abs(mass_kg) <= ZERO_KG && last !== undefined && last.mass_kg - mass_kg > 0.8 * (most_kg - mass_kg);
+      Math.abs(mass_kg) <= ZERO_KG &&
+      last !== undefined &&
+      last.mass_kg - mass_kg > 0.8 * (most_kg - mass_kg);
     this.fallen = most_kg - mass_kg > FALL_KG && (this.fallen > 0 || !isZeroed) ? this.fallen + 1 : 0;
     if (this.fallen >= 2) {
       const falls = recent.find((one) => one.mass_kg < most_kg - FALLEN_KG) ?? { time_s };

@@ -53,7 +53,7 @@ export function whenFilling(s: Listening, block: Block): void {
 
 function lineBefore(s: Listening, fill: RunningFill, low_s: number): Line | null {
   const to_s = low_s - 0.5 * s.watch.window_s;
-  const from_s = Math.max(fill.start_s + 1, to_s - 7);
+  const from_s = Math.max(fill.start_s + 1, fill.lineFrom_s, to_s - 7);
   return to_s - from_s < 2 ? null : trimmedLineThrough(s.watch, from_s, to_s);
 }
 

@@ -66,22 +66,29 @@ function joined(
   const { closed } = s;
   if (closed === null) return null;
   const off_s = start.start_s - closed.stop_s;
-  const missing_s = closed.line === null ? 0 : missingWater_s(s, now, closed.line);
-  if (off_s > limits.joinedWithin_s && !ranOn(s, now, off_s, missing_s, closed.line)) return null;
-  if (missing_s > limits.apartMissing_s) return null;
+  const { line } = closed;
+  const missing_s = line === null ? 0 : missingWater_s(s, now, line);
+  const pace = s.watch.history.slope_kg_per_s(now - limits.confirmSlope_s, now + 1e-6);
+  const change =
+    pace === null
+      ? Infinity
+      : Math.min(
+          Math.abs(pace / closed.flow_kg_per_s - 1),
+          Math.abs(pace / (line?.flow_kg_per_s ?? Infinity) - 1),
+        );
+  // Hardly off at all; or all the water is there that would be there if it had run on; or, where edges are known well, as good as
+  // not off and at the old pace: what is missing then was a weight on the rim.
+  const hardlyOff = off_s <= limits.joinedWithin_s && missing_s <= limits.apartMissing_s;
+  const ranOn =
+    change < limits.joinedPace &&
+    off_s <= limits.joinedLooksBack_s &&
+    Math.abs(missing_s) < limits.joinedMissing_s;
+  const within_s = change < limits.joinedPace ? limits.joinedStepped_s : 0;
+  const stepped = off_s <= within_s && s.watch.step_kg < limits.coarseStep_kg;
+  if (!hardlyOff && !ranOn && !stepped) return null;
   s.closed = null;
   s.events.push({ kind: 'retracted', at_s: now, start_s: closed.start_s, because: 'part-of-one-pour' });
   return { start_s: closed.start_s, before_kg: closed.before_kg };
-}
-
-/** Is all the water there that would be there if it had never stopped, and does it come as before? */
-function ranOn(s: Listening, now: number, off_s: number, missing_s: number, line: Line | null): boolean {
-  const pace = s.watch.history.slope_kg_per_s(now - limits.confirmSlope_s, now + 1e-6);
-  if (line === null || pace === null || off_s > limits.joinedLooksBack_s) return false;
-  return (
-    Math.abs(missing_s) < limits.joinedMissing_s &&
-    Math.abs(pace / line.flow_kg_per_s - 1) < limits.joinedPace
-  );
 }
 
 /** How long the line before would have to have stood still to be where the level is now, s. */

@@ -1,7 +1,11 @@
+import { allRigReaders } from '../../../src/analysis/rigs/all-rig-readers.ts';
+import { provideRigReaders } from '../../../src/analysis/rigs/rig-readers.ts';
 import { CaptureAnalyser } from '../../../src/analysis/sweep/capture-analyser.ts';
 import type { AnalysedCapture } from '../../../src/analysis/sweep/capture-analyser.ts';
 import { CaptureReader } from '../../../src/signal/captures/read.ts';
 import { Random } from '../../../src/simulation/random.ts';
+
+provideRigReaders(allRigReaders);
 
 /** A capture's text through reader and analyser, in pieces of `pieceLength` characters. */
 export function analysed(text: string, pieceLength = 1 << 16): AnalysedCapture {

@@ -31,6 +31,9 @@ export class FakeBench {
     setSpeed: (...args) => this.#answer('setSpeed', args, done),
     openSerial: (...args) => this.#answer('openSerial', args, done),
     closeInstrument: (...args) => this.#answer('closeInstrument', args, done),
+    startCheck: (...args) => this.#answer('startCheck', args, done),
+    dismissCheck: (...args) => this.#answer('dismissCheck', args, done),
+    decideCheck: (...args) => this.#answer('decideCheck', args, done),
     startSweep: (...args) => this.#answer('startSweep', args, { ok: true, value: { sweepId: 'sweep-1' } }),
     resumeSweep: (...args) => this.#answer('resumeSweep', args, { ok: true, value: { sweepId: args[0] } }),
     pause: (...args) => this.#answer('pause', args, done),
@@ -41,6 +44,8 @@ export class FakeBench {
     endSweep: (...args) => this.#answer('endSweep', args, done),
     listSweeps: (...args) => this.#answer('listSweeps', args, { ok: true, value: [] }),
     openSweep: (...args) => this.#answer('openSweep', args, { ok: false, because: 'record-not-found' }),
+    compareOtherWay: (...args) =>
+      this.#answer('compareOtherWay', args, { ok: false, because: 'no-sweep-the-other-way' }),
     exportCapture: (...args) =>
       this.#answer('exportCapture', args, { ok: true, value: { name: 'a.capture', text: 'x' } }),
     analyseFile: (...args) => this.#answer('analyseFile', args, { ok: false, because: 'not-a-capture' }),

@@ -13,6 +13,9 @@ export function describeSerial(request: SerialRequest): Outcome<InstrumentDescri
   // A cell that is wired the other way round has a negative factor.
   if (gramsPerCount === null || !Number.isFinite(gramsPerCount) || gramsPerCount === 0)
     return refused('number-not-understood', { field: 'gramsPerCount' });
+  const { pressureFullScale_Pa = null } = request;
+  if (pressureFullScale_Pa !== null && !(pressureFullScale_Pa > 0 && Number.isFinite(pressureFullScale_Pa)))
+    return refused('number-not-understood', { field: 'pressureFullScale' });
   return ok({
     kind: 'bench-board',
     kilogramsPerCount: gramsPerCount / 1000,
@@ -20,6 +23,6 @@ export function describeSerial(request: SerialRequest): Outcome<InstrumentDescri
     averagedReadings: averagedReadings ?? 1,
     pulsesPerCubicMetre: pulsesPerLitre === null ? null : pulsesPerLitre * 1000,
     meterOffset_Hz: 0,
-    pressureFullScale_Pa: null,
+    pressureFullScale_Pa,
   });
 }

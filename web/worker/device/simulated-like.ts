@@ -25,6 +25,7 @@ export function simulatedLike(request: SimulatedBenchRequest, record: SweepRecor
       pressureSensor,
       flowMeter,
       tipFlowAt275790Pa_m3_per_s: tip === null ? null : tip * Math.sqrt(275790),
+      rig: record.setup.rig,
     });
     if (isSameInstrument(source.description, record.instrument)) return source;
   }

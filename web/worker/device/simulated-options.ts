@@ -1,4 +1,5 @@
 import { PSI_PA } from '../../../src/base/units/constants.ts';
+import { usualMeter } from '../../../src/simulation/meter-habit.ts';
 import { Random } from '../../../src/simulation/random.ts';
 import { usualDial } from '../../../src/simulation/rig.ts';
 import type { SimulatedBenchOptions } from '../../../src/simulation/simulated-bench.ts';
@@ -12,6 +13,21 @@ const SENSOR_FULL_SCALE_PA = 150 * PSI_PA;
 const METER_PULSES_PER_M3 = 455e3;
 /** Invented tips are drawn between these flows at that pressure, m³/s (about 0.2 to 0.45 gal/min). */
 const DRAWN_BETWEEN = [1.26e-5, 2.84e-5] as const;
+
+/** A scale wrong by so much, either way: more than its steps, less than one sees. */
+const WRONG_BY = [0.0015, 0.006] as const;
+
+/** What checks have to find; the tip and the person stay those of the seed. */
+function toBeChecked(request: SimulatedBenchRequest): Partial<SimulatedBenchOptions> {
+  const draw = new Random(request.seed).stream('scale to be checked');
+  const wrong = draw.uniform(WRONG_BY[0], WRONG_BY[1]) * (draw.chance(0.7) ? -1 : 1);
+  const onBoard = {
+    meterPulsesPerCubicMetre: 450_000,
+    meterHabit: usualMeter,
+    pressureFullScale_Pa: 150 * PSI_PA,
+  };
+  return { scaleGain: 1 + wrong, ...(request.instrument === 'bench-board' && onBoard) };
+}
 
 /** A bench, a person and a tip out of one seed, so that a run can be told by its seed and done again. */
 export function simulatedOptions(request: SimulatedBenchRequest): SimulatedSourceOptions {
@@ -27,6 +43,8 @@ export function simulatedOptions(request: SimulatedBenchRequest): SimulatedSourc
       request.pressureSensor === true && { pressureFullScale_Pa: SENSOR_FULL_SCALE_PA }),
     ...(request.instrument === 'bench-board' &&
       request.flowMeter === true && { meterPulsesPerCubicMetre: METER_PULSES_PER_M3 }),
+    ...(request.toBeChecked === true && toBeChecked(request)),
+    ...(request.rig && { rig: request.rig }),
   };
   return { bench, personSeed: request.seed, speed: request.speed };
 }

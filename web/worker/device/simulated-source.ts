@@ -1,4 +1,5 @@
 import { ok, type Outcome } from '../../../src/base/outcome.ts';
+import type { CheckPrompt } from '../../../src/session/checks/check-view.ts';
 import type { Prompt } from '../../../src/session/prompt.ts';
 import type { InstrumentDescription } from '../../../src/signal/reading.ts';
 import { GuidedBench } from '../../../src/simulation/guided-bench.ts';
@@ -50,7 +51,7 @@ export class SimulatedSource implements Source {
     return this.#bench.now_s;
   }
 
-  follow(prompt: Prompt): void {
+  follow(prompt: Prompt | CheckPrompt): void {
     this.#guided.follow(prompt);
   }
 

@@ -1,6 +1,7 @@
 import type { GapReason } from '../../../src/base/because.ts';
 import type { Outcome } from '../../../src/base/outcome.ts';
 import type { CaptureHeader } from '../../../src/signal/captures/header.ts';
+import type { CheckPrompt } from '../../../src/session/checks/check-view.ts';
 import type { Prompt } from '../../../src/session/prompt.ts';
 import type { Chunk, InstrumentDescription } from '../../../src/signal/reading.ts';
 
@@ -14,7 +15,7 @@ export interface Source {
   readonly headerFacts: Partial<Pick<CaptureHeader, 'scaleFactorFrom' | 'waterTemperature_degC'>>;
   start(sink: SourceSink): Promise<Outcome<true>>;
   /** The simulated person listens to the same prompts as a real one. */
-  follow(prompt: Prompt, at_s: number): void;
+  follow(prompt: Prompt | CheckPrompt, at_s: number): void;
   /** A simulated bench only: how many times real time it runs. */
   setSpeed?(speed: number): void;
   /** Stream clock now, s since `start`. */

@@ -6,6 +6,7 @@ import { InstrumentForm } from '../../../../web/state/instrument-form.svelte.ts'
 import { Preferences, PREFERENCES_KEY } from '../../../../web/state/preferences.svelte.ts';
 import { placeOf } from '../../../../web/state/route.svelte.ts';
 import { Trace } from '../../../../web/state/trace.svelte.ts';
+import { shownUnits } from '../../../../web/wording/units.ts';
 import { gpm, psi } from '../sample-sweep.ts';
 
 const batch = (time_s: number[], restart = false) => ({
@@ -108,13 +109,17 @@ test('an unknown address is the Bench', () => {
 
 test('the speed of the line follows the kind of instrument', () => {
   const form = new InstrumentForm();
-  expect(form.request).toMatchObject({ kind: 'scale', baudRate: 9600, bareUnit: null });
+  expect(form.requestIn(shownUnits.us)).toMatchObject({ kind: 'scale', baudRate: 9600, bareUnit: null });
   form.chooseKind('bench-board');
-  expect(form.request).toBeNull();
+  expect(form.requestIn(shownUnits.us)).toBeNull();
   form.gramsPerCount = '0,0042';
-  expect(form.request).toMatchObject({ baudRate: 115200, gramsPerCount: 0.0042, pulsesPerLitre: null });
+  expect(form.requestIn(shownUnits.us)).toMatchObject({
+    baudRate: 115200,
+    gramsPerCount: 0.0042,
+    pulsesPerLitre: null,
+  });
   form.pulsesPerLitre = '-450';
-  expect(form.request).toBeNull();
+  expect(form.requestIn(shownUnits.us)).toBeNull();
 });
 
 test('the invented tip hides within a few percent of its stamp', () => {

@@ -1,0 +1,140 @@
+import * as Comlink from 'comlink';
+import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest';
+import type {
+  Announcement,
+  BenchSink,
+  BenchView,
+  BenchWorker,
+  SimulatedBenchRequest,
+  SimulatedSpeed,
+} from '../../../web/contract.ts';
+import { BenchService } from '../../../web/worker/bench-service.ts';
+import { memoryStore } from '../../../web/worker/storage/memory-store.ts';
+import type { BenchStore } from '../../../web/worker/storage/bench-store.ts';
+import { aSetup, psi } from '../../builders/setup.ts';
+
+vi.mock('../../../web/worker/app-version.ts', () => ({ APP_VERSION: 'under test' }));
+
+const bench: SimulatedBenchRequest = {
+  scenario: 'clean',
+  seed: 4,
+  speed: 20,
+  instrument: 'scale',
+  tipFlowAt275790Pa_m3_per_s: 2.2e-5,
+};
+const pour = aSetup({ protocol: 'one-pour', settings_Pa: psi(20, 40, 60), catchesPerSetting: 1 });
+
+/** The worker's real entry over a real message channel. */
+function connected(store: BenchStore = memoryStore()) {
+  const { port1, port2 } = new MessageChannel();
+  Comlink.expose(
+    new BenchService(() => Promise.resolve({ store, storage: { ok: true, value: true } })),
+    port1,
+  );
+  const views: BenchView[] = [];
+  const said: Announcement[] = [];
+  const sink: BenchSink = {
+    view: (view) => void views.push(view),
+    trace: () => undefined,
+    announce: (announcement) => void said.push(announcement),
+  };
+  return { remote: Comlink.wrap<BenchWorker>(port2), views, said, sink };
+}
+
+async function until(condition: () => boolean, limit_s = 300): Promise<void> {
+  for (let s = 0; s < limit_s * 20; s += 1) {
+    if (condition()) return;
+    await vi.advanceTimersByTimeAsync(50);
+    await new Promise((resolve) => setImmediate(resolve));
+  }
+  throw new Error('never came');
+}
+
+beforeEach(() => {
+  vi.useFakeTimers({ toFake: ['setTimeout', 'setInterval', 'clearTimeout', 'clearInterval'] });
+});
+
+afterEach(() => {
+  vi.useRealTimers();
+});
+
+describe('one pour through the worker', () => {
+  it.each([1, 5, 20] as const)(
+    'runs three settings in one pour with the simulated person at %ix, keeps each, and its capture says the same',
+    async (speed: SimulatedSpeed) => {
+      const store = memoryStore();
+      const { remote, views, said, sink } = connected(store);
+      await remote.hello(Comlink.proxy(sink));
+      await remote.openSimulated({ ...bench, speed });
+      expect(await remote.startSweep(pour)).toMatchObject({ ok: true });
+      await until(() => views.at(-1)?.sweep?.phase === 'done');
+      const sweep = views.at(-1)!.sweep!;
+      expect(sweep.plan.map((p) => p.done)).toEqual([1, 1, 1]);
+      expect(said.filter((a) => a.kind === 'turn-while-spraying').map((a) => a.setting_Pa)).toEqual(
+        psi(40, 60),
+      );
+      const exported = await remote.exportCapture(sweep.sweepId);
+      if (!exported.ok) throw new Error(exported.because);
+      expect(exported.value.text).toMatch(/^#catchbench-capture 1\n[\s\S]*# settingProtocol: set-once/);
+      const analysed = await remote.analyseFile('a.txt', new Blob([exported.value.text]));
+      expect(analysed.ok && analysed.value.picture).toEqual(sweep.picture);
+      const listed = await remote.listSweeps();
+      expect(listed.ok && listed.value[0]).toMatchObject({ catches: 3, finished: true, simulated: true });
+      const opened = await remote.openSweep(sweep.sweepId);
+      expect(opened.ok && opened.value.picture).toEqual(sweep.picture);
+    },
+    30_000,
+  );
+
+  it('goes on after the program died in the second setting, with the first one kept', async () => {
+    const store = memoryStore();
+    const first = connected(store);
+    await first.remote.hello(Comlink.proxy(first.sink));
+    await first.remote.openSimulated(bench);
+    const started = await first.remote.startSweep(pour);
+    if (!started.ok) throw new Error(started.because);
+    await until(() => {
+      const sweep = first.views.at(-1)?.sweep;
+      return sweep?.settingNow_Pa === psi(40)[0] && (sweep.running?.elapsed_s ?? 0) > 8;
+    });
+    vi.clearAllTimers();
+    const second = connected(store);
+    await second.remote.hello(Comlink.proxy(second.sink));
+    await second.remote.openSimulated(bench);
+    expect(await second.remote.resumeSweep(started.value.sweepId)).toMatchObject({ ok: true });
+    await until(() => second.views.at(-1)?.sweep?.phase === 'done');
+    const sweep = second.views.at(-1)!.sweep!;
+    expect(sweep.plan.map((p) => p.done)).toEqual([1, 1, 1]);
+    expect(sweep.catches.filter((c) => c.voidBecause === 'app-restarted')).toHaveLength(1);
+    expect(sweep.catches[0]).toMatchObject({ setting_Pa: psi(20)[0], voidBecause: null });
+  }, 30_000);
+
+  it('reads the settings from the board’s pressure sensor, and refuses to where there is none', async () => {
+    const { remote, views, said, sink } = connected();
+    await remote.hello(Comlink.proxy(sink));
+    await remote.openSimulated(bench);
+    const setup = aSetup({ settingsFrom: 'sensor', settings_Pa: psi(20, 60), catchesPerSetting: 1 });
+    expect(await remote.startSweep(setup)).toMatchObject({ ok: false, because: 'no-pressure-sensor' });
+    await remote.openSimulated({
+      ...bench,
+      instrument: 'bench-board',
+      pressureSensor: true,
+      flowMeter: true,
+    });
+    expect(await remote.startSweep(setup)).toMatchObject({ ok: true });
+    await until(() => views.at(-1)?.sweep?.phase === 'done');
+    expect(views.at(-1)!.sweep!.plan.map((p) => p.done)).toEqual([1, 1]);
+    for (const c of views.at(-1)!.sweep!.catches) expect(c.pressure_Pa).toBeGreaterThan(1e5);
+    expect(said.some((a) => a.kind === 'pressure-read')).toBe(true);
+  }, 30_000);
+
+  it('refuses settings that are too close to tell apart', async () => {
+    const { remote, sink } = connected();
+    await remote.hello(Comlink.proxy(sink));
+    await remote.openSimulated(bench);
+    expect(await remote.startSweep({ ...pour, settings_Pa: psi(40, 41) })).toMatchObject({
+      ok: false,
+      because: 'settings-too-close',
+    });
+  });
+});
