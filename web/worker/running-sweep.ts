@@ -54,7 +54,7 @@ export class RunningSweep {
   readonly #readings = new Ring<Reading>(REMEMBERED);
   #notKept: Because | null;
   #writing: Promise<void> = Promise.resolve();
-  readonly #budgets: LateBudgets;
+  readonly #budgets = new LateBudgets(() => this.#o.changed());
   /** Records of this sweep's catches, to be named when one is struck or withdrawn. */
   readonly #kept: { readonly id: string; readonly start_s: number }[];
 
@@ -63,7 +63,6 @@ export class RunningSweep {
     this.sweepId = options.sweepId;
     this.origin_s = options.origin_s;
     this.#notKept = options.notKept;
-    this.#budgets = new LateBudgets(options.changed);
     this.#kept = [...options.keptCatches];
     this.#keeper = new CaptureKeeper(
       options.store,

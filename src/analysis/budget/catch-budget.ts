@@ -67,8 +67,8 @@ function massLines(caught: AnalysedCatch, facts: CatchBudgetFacts): BudgetLine[]
   if (rest > 0) {
     lines.push(
       ownLine({
-        // The only two things that make it: steps in time with the readings, and strokes cut off at the ends.
-        input: caught.warnings.includes('quantisation-resonance') ? 'display-steps' : 'whole-strokes',
+        // Strokes cut off at the ends where a hand pumps, else steps in time with the readings.
+        input: facts.about.rigKind === 'pumped-while-spraying' ? 'whole-strokes' : 'display-steps',
         value: 0,
         unit: 'kg/s',
         sensitivity: perMass,

@@ -234,7 +234,7 @@ test('what the ± is made of stands in one sentence, unfolds for paper, and each
   const budgets = { catches, nozzleConstant: budget(0.005, 'setting'), ratioToRated: null };
   fake.show({ instrument: readingScale, sweep: { ...done, budgets } });
   await tick();
-  expect(screen.getByTestId('biggest').textContent!.replaceAll('\u00a0', ' ')).toContain(
+  expect(screen.getByTestId('biggest').textContent.replaceAll('\u00a0', ' ')).toContain(
     'Give or take 1 % in all. Biggest part: how well the dial comes back (± 1 %).',
   );
   const details = screen.getByText('How sure, and why').closest('details')!;
