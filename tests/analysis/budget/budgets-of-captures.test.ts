@@ -57,6 +57,24 @@ const cases: readonly Case[] = [
     { scenario: 'typical', seed: 39, instrument: board, sweep: { settings_Pa } },
     (text) => text.replace(/# gramsPerCount: .*\n/, ''),
   ],
+  [
+    'checked meter alone',
+    { scenario: 'typical', seed: 41, instrument: board, sweep: { settings_Pa } },
+    (text) =>
+      text.replace(
+        /# gramsPerCount: .*\n/,
+        '# meterOffset_Hz: 0.3\n# pulsesPerLitreStandardUncertainty: 0.6\n# meterOffsetStandardUncertainty_Hz: 0.02\n# meterCorrelation: 0.8\n# meterReferenceRelativeStandardUncertainty: 0.001\n',
+      ),
+  ],
+  [
+    'checked scale',
+    { scenario: 'typical', seed: 42, instrument: { kind: 'scale' }, sweep: { settings_Pa } },
+    (text) =>
+      text.replace(
+        '# wand:',
+        '# scaleFactor: 1.002\n# scaleFactorRelativeStandardUncertainty: 0.0008\n# wand:',
+      ),
+  ],
 ];
 
 function analysedCase([, request, change = (text) => text]: Case): ReturnType<typeof analysed> {
