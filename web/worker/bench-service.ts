@@ -120,7 +120,9 @@ export class BenchService implements BenchWorker {
       if (setup.settingsFrom === 'sensor' && !readsPressure(source)) return refused('no-pressure-sensor');
       if (!source.simulated && monitor.view.state !== 'reading') return refused('no-readings-yet');
       await this.#sweep?.settled();
-      const begun = await (await sweeps()).beginSweep(
+      const begun = await (
+        await sweeps()
+      ).beginSweep(
         setup,
         source,
         this.#sweepEnvironment(),
@@ -135,7 +137,9 @@ export class BenchService implements BenchWorker {
       if (this.#isSweepRunning()) return refused('sweep-running');
       await this.#sweep?.settled();
       const { source } = this.#line;
-      const taken = await (await sweeps()).takeUpSweep(sweepId, source, this.#sweepEnvironment(), async (record) => {
+      const taken = await (
+        await sweeps()
+      ).takeUpSweep(sweepId, source, this.#sweepEnvironment(), async (record) => {
         const request = this.#simulatedRequest ?? defaultSimulated;
         const bench = (await simulation()).simulatedLike(request, record);
         if (bench === null) return refused('another-kind-of-instrument');
