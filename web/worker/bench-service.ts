@@ -1,4 +1,4 @@
-import { estimatorVersion } from '../../src/analysis/sweep/capture-analyser.ts';
+import { estimatorVersion } from '../../src/analysis/sweep/estimator-version.ts';
 import { ok, refused, type Outcome } from '../../src/base/outcome.ts';
 import { checkSetup } from '../../src/session/plan.ts';
 import type {
@@ -18,7 +18,6 @@ import type {
   WayCompared,
 } from '../contract.ts';
 import { refuseTooBig } from '../../src/signal/captures/read.ts';
-import { analyseText, textOf } from './analyse-text.ts';
 import { APP_VERSION } from './app-version.ts';
 import { SerialSource } from './device/serial-source.ts';
 import { serialHere } from './device/serial-here.ts';
@@ -29,7 +28,7 @@ import { InstrumentLine, type LineListener } from './instrument-line.ts';
 import { OneAtATime } from './one-at-a-time.ts';
 import { PageLink } from './page-link.ts';
 import type { RunningSweep } from './running-sweep.ts';
-import { beginSweep, takeUpSweep } from './start-sweep.ts';
+import type { SweepEnvironment } from './start-sweep.ts';
 import { memoryStore } from './storage/memory-store.ts';
 import type { BenchStore } from './storage/bench-store.ts';
 import { openStoreOrMemory } from './storage/open-store.ts';
@@ -121,7 +120,9 @@ export class BenchService implements BenchWorker {
       if (setup.settingsFrom === 'sensor' && !readsPressure(source)) return refused('no-pressure-sensor');
       if (!source.simulated && monitor.view.state !== 'reading') return refused('no-readings-yet');
       await this.#sweep?.settled();
-      const begun = await beginSweep(
+      const begun = await (
+        await sweeps()
+      ).beginSweep(
         setup,
         source,
         this.#sweepEnvironment(),
@@ -136,7 +137,9 @@ export class BenchService implements BenchWorker {
       if (this.#isSweepRunning()) return refused('sweep-running');
       await this.#sweep?.settled();
       const { source } = this.#line;
-      const taken = await takeUpSweep(sweepId, source, this.#sweepEnvironment(), async (record) => {
+      const taken = await (
+        await sweeps()
+      ).takeUpSweep(sweepId, source, this.#sweepEnvironment(), async (record) => {
         const request = this.#simulatedRequest ?? defaultSimulated;
         const bench = (await simulation()).simulatedLike(request, record);
         if (bench === null) return refused('another-kind-of-instrument');
@@ -222,7 +225,10 @@ export class BenchService implements BenchWorker {
   }
 
   async analyseFile(name: string, file: Blob): Promise<Outcome<AnalysedFile>> {
-    return refuseTooBig(file.size) ?? analyseText(name, textOf(file));
+    const tooBig = refuseTooBig(file.size);
+    if (tooBig !== null) return tooBig;
+    const { analyseText, textOf } = await captures();
+    return analyseText(name, textOf(file));
   }
 
   async analyseByHand(setup: SweepSetup, catches: readonly HandCatch[]): Promise<Outcome<AnalysedFile>> {
@@ -240,6 +246,7 @@ export class BenchService implements BenchWorker {
   // ---- the instrument
 
   async #open(source: Source, speed: SimulatedSpeed | null): Promise<Outcome<true>> {
+    void sweeps();
     this.#sweep = null;
     this.#forgetChecks();
     this.#trace.restart();
@@ -294,7 +301,7 @@ export class BenchService implements BenchWorker {
     return ok({ sweepId: begun.value.sweepId });
   }
 
-  #sweepEnvironment(): Parameters<typeof beginSweep>[2] {
+  #sweepEnvironment(): SweepEnvironment {
     return {
       store: this.#store,
       announce: (announcement, at_s) => this.#page.announce(announcement, at_s),
@@ -337,7 +344,10 @@ const defaultSimulated: SimulatedBenchRequest = {
   tipFlowAt275790Pa_m3_per_s: null,
 };
 
-// What a running sweep doesn't need is loaded when it is asked for, so that the worker starts lean.
+// Everything but the instrument and the store is loaded when it is asked for, so that the worker starts lean. The sweep's own part is
+// fetched as soon as an instrument is opened: at "go" it is there.
+const sweeps = () => import('./start-sweep.ts');
+const captures = () => import('./analyse-text.ts');
 const handTimed = () => import('./by-hand.ts');
 const otherWay = () => import('./compare-other-way.ts');
 const keptSweeps = () => import('./kept-sweeps.ts');

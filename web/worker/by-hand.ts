@@ -1,5 +1,5 @@
 import { analyseByHand } from '../../src/analysis/sweep/analyse-by-hand.ts';
-import { estimatorVersion } from '../../src/analysis/sweep/capture-analyser.ts';
+import { estimatorVersion } from '../../src/analysis/sweep/estimator-version.ts';
 import { ok, type Outcome } from '../../src/base/outcome.ts';
 import type { ByHandSweepRecord } from '../../src/records/bench-record.ts';
 import { shownResult } from '../../src/records/shown-result.ts';

@@ -25,6 +25,7 @@ import { CaptureColumns } from './capture-columns.ts';
 import type { Break } from './capture-columns.ts';
 import { captureCurve } from './capture-curve.ts';
 import { detectCatches } from './detect-catches.ts';
+import { estimatorVersion } from './estimator-version.ts';
 import type { Detected } from './detect-catches.ts';
 import { findingBecause } from './finding.ts';
 import { planAt, plannedPour, settingAt, struckCatches } from './marks.ts';
@@ -36,9 +37,6 @@ import { pressureColumn } from './pressure-column.ts';
 import { analyseRigPour, listeningOf, rigResult } from './rig-sweep.ts';
 import type { RigDetails, RigResult } from './rig-sweep.ts';
 import { tooSlow } from './too-slow.ts';
-
-/** Changes with any change that can change a number. */
-export const estimatorVersion = 'mask-ols-lf 2';
 
 /** The analysis, what the screen draws of it, and the readings on the axis the catches were found on (views, don't write). */
 export interface AnalysedCapture {
