@@ -142,7 +142,7 @@ describe('resonance between the display and the flow', () => {
     expect(quantisationResonance(0.0001, 0.1, 0.001, 0)).toBe(false);
   });
 
-  it('costs step/(2T)/√3 (arithmetic: 5 g, 30 s)', () => {
+  it('costs step/T/√3 (arithmetic: 5 g, 30 s)', () => {
     expect(quantisationAllowance_kg_per_s(0.005, 30)).toBeCloseTo(9.623e-5, 8);
   });
 });
