@@ -1,7 +1,6 @@
 import type { Absence, VoidReason, Warning } from '../../base/because.ts';
 import type { DetectedCatch } from '../../signal/catches/catch-event.ts';
 import { dripAfter } from '../../signal/catches/drip.ts';
-import { likeliestRise_kg } from '../../signal/catches/find-steps.ts';
 import { idleWander } from '../../signal/catches/idle-wander.ts';
 import {
   quantisationAllowance_kg_per_s,
@@ -20,6 +19,7 @@ import type { MeterFactor } from '../flow/pulses.ts';
 import { firstAtOrAfter } from '../flow/steady-window.ts';
 import { isUnsteady } from '../flow/steadiness.ts';
 import type { AnalysedCatch } from './analysis.ts';
+import { settledRise_kg } from './settled-rise.ts';
 
 /** Catches under this length are kept, with a warning: the window is short and its ± wide. */
 export const SHORT_CATCH_s = 15;
@@ -116,21 +116,6 @@ function fromMass(caught: DetectedCatch, place: CatchPlace, context: CatchContex
     voidBecause: null,
     warnings: [...warnings],
   };
-}
-
-/** A weight that came or went near an edge is not found as a step; the settled rise then is no mass of water. */
-const MASS_FITS_FLOW = 0.06;
-
-/** Rise of the settled level; where a wand came or went meanwhile without its weight, and none if it doesn't fit the flow even so. */
-function settledRise_kg(
-  { settled_kg, before_kg, start_s, stop_s }: DetectedCatch,
-  estimate: MassFlowEstimate,
-): number | null {
-  if (settled_kg === null) return null;
-  if (estimate.steps.length === 0) return settled_kg - before_kg;
-  const expected_kg = estimate.massFlow_kg_per_s * (stop_s - start_s);
-  const rise_kg = likeliestRise_kg(settled_kg - before_kg, estimate.steps, expected_kg);
-  return Math.abs(rise_kg - expected_kg) > MASS_FITS_FLOW * expected_kg ? null : rise_kg;
 }
 
 /** The fields that follow from a mass flow and its own parts: also what a plateau of a longer pour has. */
