@@ -5,9 +5,10 @@ import { fixedFills } from './accuracy-parts/fixed-fills.ts';
 import { run as runEvents } from './events.ts';
 import { clockOff } from './targets-parts/clock-off.ts';
 import { meanOfThree } from './targets-parts/mean-of-three.ts';
-import { accuracyRows, eventRows, printed, type Events, type Fixed, type Row } from './targets-parts/rows.ts';
+import { accuracyRows, eventRows, printed, type Events, type Row } from './targets-parts/rows.ts';
 import { resonance, troublesTold } from './targets-parts/warnings-due.ts';
 
+const parts = ['accuracy', 'events', 'enough'] as const;
 const scenarios: readonly ScenarioName[] = [
   ...(['clean', 'typical-pure', 'typical80-pure', 'rough-pure', 'worst-pure'] as const),
   ...(['typical', 'typical80', 'rough', 'worst', 'windy'] as const),
@@ -31,17 +32,38 @@ const enough: readonly (readonly [ScenarioName, number, number])[] = [
 ];
 
 /**
- * `npm run benchmark -- targets [--share=1] [--seedBase=400000]`
+ * `npm run benchmark -- targets [--share=1] [--part=accuracy|events|enough] [--scenarios=typical,rough]
+ * [--seedBase=400000]`
  * Every campaign behind the targets, on seeds that nobody tuned on, printed row by row on standard error; `--share=0.1` takes a tenth
- * of the fills. About ten minutes of one core.
+ * of the fills. About ten minutes of one core; the parts may run side by side, and the scenarios of
+ * the first (`--scenarios`; rows whose campaign is not there are left out).
  */
 export function run(options: Readonly<Record<string, string>> = {}): unknown {
   const share = Number(options['share'] ?? 1);
   const seedBase = Number(options['seedBase'] ?? 400_000);
+  const part = options['part'] ?? 'all';
+  const wanted = parts.filter((name) => part === 'all' || part === name);
+  if (wanted.length === 0) throw new Error(`no part ${part}; there are ${parts.join(', ')}`);
   const of = (fills: number): number => Math.max(20, Math.round((share * fills) / 20) * 20);
+  const results = wanted.map((name) => {
+    if (name === 'accuracy') return accuracy(of, seedBase, options['scenarios']?.split(',') ?? scenarios);
+    return name === 'events' ? events(of, seedBase) : whenEnough(of, seedBase);
+  });
+  const rows = results.flatMap((result) => result.rows);
+  console.error(printed(rows));
+  return { share, seedBase, rows, ...Object.assign({}, ...results.map(({ raw }) => raw)) };
+}
+
+type Of = (fills: number) => number;
+interface Part {
+  readonly rows: readonly Row[];
+  readonly raw: Readonly<Record<string, unknown>>;
+}
+
+function accuracy(of: Of, seedBase: number, chosen: readonly string[]): Part {
   const campaigns = new Map<ScenarioName, ReturnType<typeof fixedFills>>();
   const fixed: Record<string, ReturnType<typeof fixedFigures>> = {};
-  for (const scenario of scenarios) {
+  for (const scenario of scenarios.filter((name) => chosen.includes(name))) {
     // At 80 readings a second the bound is a system of 2,400 equations: every tenth fill's.
     const boundEvery = scenario.startsWith('typical80') ? 10 : 1;
     const campaign = fixedFills(scenario, of(2000), seedBase, boundEvery);
@@ -49,51 +71,39 @@ export function run(options: Readonly<Record<string, string>> = {}): unknown {
     fixed[scenario] = fixedFigures(campaign);
     console.error(`${scenario}: done`);
   }
-  const events: Record<string, Events> = {};
-  const simple: Record<string, unknown> = {};
+  const threes = Object.fromEntries(
+    (['typical', 'rough'] as const)
+      .filter((name) => chosen.includes(name))
+      .map((name) => [name, meanOfThree(name, of(1800), seedBase + 300_000)]),
+  );
+  const told = troublesTold((scenario) => campaigns.get(scenario) ?? null);
+  const resonant = chosen.includes('clean') ? resonance(of(400), seedBase) : null;
+  const clock = chosen.includes('typical') ? clockOff(of(400), seedBase) : null;
+  return {
+    rows: [...accuracyRows(fixed), ...threesRows(threes), ...warningRows(told, resonant)],
+    raw: { fixed, threes, told, resonant, clock },
+  };
+}
+
+function events(of: Of, seedBase: number): Part {
+  const detector: Record<string, Events> = {};
+  const simpleThreshold: Record<string, unknown> = {};
   for (const [scenario, fills] of heard) {
     const [scored] = runEvents({ scenario, fills: of(fills), seedBase: seedBase + 200_000 });
-    events[scenario] = scored?.['detector'] as Events;
-    simple[scenario] = scored?.['simpleThreshold'];
+    detector[scenario] = scored?.['detector'] as Events;
+    simpleThreshold[scenario] = scored?.['simpleThreshold'];
     console.error(`${scenario}: heard`);
   }
+  return { rows: eventRows(detector), raw: { events: detector, simpleThreshold } };
+}
+
+function whenEnough(of: Of, seedBase: number): Part {
   const stopped = enough.map(([scenario, target, fills]) => {
     const figures = enoughFigures(enoughFills(scenario, of(fills), seedBase + 1_000_000, target));
     console.error(`${scenario} to ${String(100 * target)} %: done`);
     return { scenario, target, fills: of(fills), ...figures };
   });
-  const threes = {
-    typical: meanOfThree('typical', of(1800), seedBase + 300_000),
-    rough: meanOfThree('rough', of(1800), seedBase + 300_000),
-  };
-  const told = troublesTold((scenario) => {
-    const found = campaigns.get(scenario);
-    if (found === undefined) throw new Error(`no campaign ${scenario}`);
-    return found;
-  });
-  const resonant = resonance(of(400), seedBase);
-  const clock = clockOff(of(400), seedBase);
-  const rows = [
-    ...accuracyRows(fixed as Fixed),
-    ...threesRows(threes),
-    ...eventRows(events),
-    ...warningRows(told, resonant),
-    ...stopped.map(enoughRow),
-  ];
-  console.error(printed(rows));
-  return {
-    share,
-    seedBase,
-    rows,
-    fixed,
-    events,
-    simpleThreshold: simple,
-    stopped,
-    threes,
-    told,
-    resonant,
-    clock,
-  };
+  return { rows: stopped.map(enoughRow), raw: { stopped } };
 }
 
 function threesRows(threes: Readonly<Record<string, ReturnType<typeof meanOfThree>>>): Row[] {
@@ -108,28 +118,26 @@ function threesRows(threes: Readonly<Record<string, ReturnType<typeof meanOfThre
   );
 }
 
-function warningRows(told: ReturnType<typeof troublesTold>, resonant: ReturnType<typeof resonance>): Row[] {
+function warningRows(
+  told: ReturnType<typeof troublesTold>,
+  resonant: ReturnType<typeof resonance> | null,
+): Row[] {
   const percent = (x: number): string => `${x.toFixed(2)} %`;
-  const row = (what: string, measured: string, met: boolean): Row => ({
-    row: '10',
-    what,
-    target: 'detected and warned',
-    measured,
-    met,
-  });
-  const { near, far } = resonant;
-  return [
-    row(
+  const rows: Row[] = [];
+  const add = (what: string, measured: string, met: boolean): void => {
+    rows.push({ row: '10', what, target: 'detected and warned', measured, met });
+  };
+  if (resonant !== null) {
+    const { near, far } = resonant;
+    add(
       'resonance warned; same display, generic flow',
       `${percent(near.warnedPercent)}; ${percent(far.warnedPercent)} (coverage ${percent(near.coveragePercent)})`,
       near.warnedPercent > 95 && far.warnedPercent < 1,
-    ),
-    row(
-      '5 g steps warned (worst)',
-      percent(told.coarseSteps.warnedPercent),
-      told.coarseSteps.warnedPercent > 99,
-    ),
-  ];
+    );
+  }
+  const coarse = told.coarseSteps?.warnedPercent;
+  if (coarse !== undefined) add('5 g steps warned (worst)', percent(coarse), coarse > 99);
+  return rows;
 }
 
 function enoughRow(seen: {

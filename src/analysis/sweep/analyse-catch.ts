@@ -4,7 +4,6 @@ import { ok } from '../../base/outcome.ts';
 import type { Outcome } from '../../base/outcome.ts';
 import type { DetectedCatch } from '../../signal/catches/catch-event.ts';
 import { dripAfter } from '../../signal/catches/drip.ts';
-import { likeliestRise_kg } from '../../signal/catches/find-steps.ts';
 import { idleWander } from '../../signal/catches/idle-wander.ts';
 import {
   quantisationAllowance_kg_per_s,
@@ -30,6 +29,7 @@ import type { RigDetail, RigEstimate } from '../rigs/rig-catch.ts';
 import type { RigFacts } from '../rigs/rig-facts.ts';
 import { rigReaders } from '../rigs/rig-readers.ts';
 import type { AnalysedCatch } from './analysis.ts';
+import { settledRise_kg } from './settled-rise.ts';
 
 /** Catches under this length are kept, with a warning: the window is short and its ± wide. */
 export const SHORT_CATCH_s = 15;
@@ -148,16 +148,6 @@ function fromMass(caught: DetectedCatch, place: CatchPlace, context: CatchContex
     voidBecause: null,
     warnings: [...warnings],
   };
-}
-
-/** Rise of the settled level; where a wand came or went meanwhile, with or without its weight: whichever the flow makes likelier. */
-function settledRise_kg(
-  { settled_kg, before_kg, start_s, stop_s }: DetectedCatch,
-  estimate: MassFlowEstimate,
-): number | null {
-  if (settled_kg === null) return null;
-  const expected_kg = estimate.massFlow_kg_per_s * (stop_s - start_s);
-  return likeliestRise_kg(settled_kg - before_kg, estimate.steps, expected_kg);
 }
 
 /** As the rig asks; a held pressure into a pail as always. */

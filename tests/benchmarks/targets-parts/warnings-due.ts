@@ -31,36 +31,35 @@ export function due(scored: readonly ScoredFill[], warning: string) {
   };
 }
 
-/** Each trouble where it is known to have struck a catch: was it told? Void ones count as told. */
-export function troublesTold(of: (scenario: ScenarioName) => Fixed) {
-  const moved = (fill: ScoredFill): boolean =>
-    fill.trouble.wandMoved_s.some(
-      (t) =>
-        t > fill.trouble.start_s + 2.5 &&
-        t < fill.trouble.stop_s - 2 &&
-        fill.trouble.wandMoved_s.length === 1,
+/** Each trouble where it is known to have struck a catch: was it told? Void ones count as told. Null where there is no campaign. */
+export function troublesTold(of: (scenario: ScenarioName) => Fixed | null) {
+  const movedOnce = ({ trouble }: ScoredFill): boolean => {
+    const [at_s, ...more] = trouble.wandMoved_s;
+    return (
+      at_s !== undefined && more.length === 0 && at_s > trouble.start_s + 2.5 && at_s < trouble.stop_s - 2
     );
+  };
+  const seen = (
+    scenario: ScenarioName,
+    warning: string,
+    which: (fill: ScoredFill) => boolean = () => true,
+  ) => {
+    const campaign = of(scenario);
+    return campaign === null ? null : due(campaign.scored.filter(which), warning);
+  };
   const freezing = of('freezing-display');
-  const voided = Object.values(freezing.voids).reduce((a, b) => a + b, 0);
-  const froze = freezing.scored.filter((fill) => fill.warnings.includes('display-froze')).length;
-  const jug = of('jug').jugs;
-  const foam = of('foam').scored;
+  const voided = freezing === null ? 0 : Object.values(freezing.voids).reduce((a, b) => a + b, 0);
   const healthy: ScenarioName[] = ['clean', 'typical', 'rough', 'worst'];
   return {
-    wandMoved: due(of('wand-on-rim').scored.filter(moved), 'wand-moved'),
-    foamOverTheRim: due(
-      foam.filter((fill) => fill.trouble.foamFrom_s !== null),
-      'flow-not-steady',
-    ),
-    foamNotOverTheRim: due(
-      foam.filter((fill) => fill.trouble.foamFrom_s === null),
-      'flow-not-steady',
-    ),
-    freezingDisplayWarnedOrVoidPercent: (100 * (froze + voided)) / (freezing.scored.length + voided),
-    jugs: jug,
-    windyWarned: due(of('windy').scored, 'wind-or-touch'),
-    coarseSteps: due(of('worst').scored, 'coarse-steps'),
+    wandMoved: seen('wand-on-rim', 'wand-moved', movedOnce),
+    wandStayedAway: seen('wand-on-rim', 'wand-moved', (fill) => fill.trouble.wandMoved_s.length === 0),
+    foamOverTheRim: seen('foam', 'flow-not-steady', (fill) => fill.trouble.foamFrom_s !== null),
+    foamNotOverTheRim: seen('foam', 'flow-not-steady', (fill) => fill.trouble.foamFrom_s === null),
+    freezingDisplay: freezing && { ...due(freezing.scored, 'display-froze'), void: voided },
+    jugs: of('jug')?.jugs ?? null,
+    windy: seen('windy', 'wind-or-touch'),
+    coarseSteps: seen('worst', 'coarse-steps'),
     mistSeenByScaleAlone: 'never: the readings are those of a smaller flow',
-    falseWarningsPercent: Object.fromEntries(healthy.map((name) => [name, warningShares(of(name).scored)])),
+    warnedPercent: Object.fromEntries(healthy.map((name) => [name, warningShares(of(name)?.scored ?? [])])),
   };
 }

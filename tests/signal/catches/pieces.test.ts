@@ -142,8 +142,8 @@ describe('resonance between the display and the flow', () => {
     expect(quantisationResonance(0.0001, 0.1, 0.001, 0)).toBe(false);
   });
 
-  it('costs step/(2T)/√3 (arithmetic: 5 g, 30 s)', () => {
-    expect(quantisationAllowance_kg_per_s(0.005, 30)).toBeCloseTo(4.811e-5, 8);
+  it('costs step/T/√3 (arithmetic: 5 g, 30 s)', () => {
+    expect(quantisationAllowance_kg_per_s(0.005, 30)).toBeCloseTo(9.623e-5, 8);
   });
 });
 
