@@ -120,7 +120,12 @@ export function checkNext(prompt: CheckPrompt): string {
       return 'It sees by itself when it stands there.';
     case 'bring-to-pressure':
       return 'It sees by itself when it is steady.';
-    default:
+    case 'wait':
+    case 'take-off':
+    case 'leave-alone':
+    case 'open-to-air':
+    case 'check-done':
+    case 'check-failed':
       return '';
   }
 }

@@ -1,26 +1,14 @@
 import { quietLevel, QUIET_S, type QuietLevel } from '../../analysis/checks/quiet-level.ts';
 import { checkScale, type ScaleCheckResult } from '../../analysis/checks/scale-check.ts';
-import { scaleDrift, type CheckedFactor } from '../../analysis/checks/scale-drift.ts';
-import {
-  referenceMass,
-  type ReferenceMass,
-  type ScaleReference,
-} from '../../analysis/checks/scale-reference.ts';
+import { scaleDrift } from '../../analysis/checks/scale-drift.ts';
+import type { ReferenceMass, ScaleReference } from '../../analysis/checks/scale-reference.ts';
 import type { Because } from '../../base/because.ts';
-import { ok, refused, type Outcome, type Refusal } from '../../base/outcome.ts';
+import { refused, type Refusal } from '../../base/outcome.ts';
 import { createStepFinder } from '../../signal/catches/step-finder.ts';
 import type { StreamEvent } from '../../signal/reading.ts';
 import type { CheckAmount, CheckProgress, CheckPrompt } from './check-view.ts';
+import { checkPlan, type ScaleCheckPlan } from './scale-check-plan.ts';
 import { Resting } from './resting.ts';
-
-export interface ScaleCheckPlan {
-  /** One to three, each the whole of what is to stand on the scale beside its vessel. */
-  readonly references: readonly ScaleReference[];
-  readonly limit_kg: number | null;
-  readonly averagedReadings: number | null;
-  /** What an earlier check with the same references found: drift is told against it. */
-  readonly before: CheckedFactor | null;
-}
 
 /** A level that moves less than this for so long has come to rest, as a share of the smallest load. */
 const AT_REST_S = 2;
@@ -35,20 +23,6 @@ const CLEARED_SHARE = 0.3;
 const PATIENCE_S = 180;
 /** In the same place for so long without quiet: say what is wrong. */
 const SAYS_WHY_AFTER_S = 15;
-
-const MOST_LOADS = 3;
-
-/** Is this plan one that can be carried out? Refused in plain words before anybody lifts a thing. */
-export function checkPlan(plan: ScaleCheckPlan, step_kg: number | null): Outcome<readonly ReferenceMass[]> {
-  const masses: ReferenceMass[] = [];
-  if (plan.references.length === 0) return refused('check-mass-not-positive', { mass_kg: 0 });
-  for (const reference of plan.references.slice(0, MOST_LOADS)) {
-    const mass = referenceMass(reference, { step_kg, limit_kg: plan.limit_kg });
-    if (!mass.ok) return mass;
-    masses.push(mass.value);
-  }
-  return ok(masses);
-}
 
 type Place =
   { readonly kind: 'zero' } | { readonly kind: 'load'; readonly index: number } | { readonly kind: 'return' };

@@ -1,7 +1,8 @@
 import { describe, expect, it } from 'vitest';
 import type { ScaleReference } from '../../../src/analysis/checks/scale-reference.ts';
 import { LITRE_M3, POUND_KG } from '../../../src/base/units/constants.ts';
-import { ScaleCheckSession, type ScaleCheckPlan } from '../../../src/session/checks/scale-check-session.ts';
+import type { ScaleCheckPlan } from '../../../src/session/checks/scale-check-plan.ts';
+import { ScaleCheckSession } from '../../../src/session/checks/scale-check-session.ts';
 import type { Reading } from '../../../src/signal/reading.ts';
 import { guidedCheck } from './guided-check.ts';
 
