@@ -1,3 +1,4 @@
+import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import type { ScaleReference } from '../../../src/analysis/checks/scale-reference.ts';
 import { LITRE_M3, POUND_KG } from '../../../src/base/units/constants.ts';
@@ -129,6 +130,61 @@ describe('a hands-free scale check', () => {
     expect(result?.kind === 'scale' && result.drift?.relative).toBeCloseTo(1 / 0.994 / 1.002 - 1, 3);
   });
 });
+
+describe('whatever a scale sends', () => {
+  it('nothing throws, nothing follows a result or a failure, and no factor is out of reason (fast-check, seed 20261126)', () => {
+    const level = fc.record({
+      mass_kg: fc.option(fc.double({ min: -50, max: 50, noNaN: true })),
+      for_s: fc.nat(30),
+    });
+    fc.assert(
+      fc.property(
+        fc.array(level, { maxLength: 12 }),
+        fc.constantFrom(1e-3, 5e-3, null),
+        (levels, step_kg) => {
+          const session = aCheck([pieces(2), pieces(5)]);
+          let t = 0;
+          let overSince: number | null = null;
+          for (const { mass_kg, for_s } of levels) {
+            for (let i = 0; i < for_s * 10; i++, t++) {
+              const shown =
+                mass_kg === null || step_kg === null ? mass_kg : Math.round(mass_kg / step_kg) * step_kg;
+              const said = session.accept({
+                kind: 'reading',
+                reading: { ...bare(t / 10), mass_kg: shown, step_kg },
+              });
+              if (overSince !== null) expect(said).toEqual([]);
+              if (session.isOver) overSince ??= t;
+            }
+          }
+          const { result } = session;
+          if (result !== null) {
+            expect(result.factor).toBeGreaterThan(0.5);
+            expect(result.factor).toBeLessThan(2);
+            expect(result.relativeStandardUncertainty).toBeGreaterThan(0);
+          }
+        },
+      ),
+      { seed: 20261126, numRuns: 60 },
+    );
+  });
+});
+
+function bare(time_s: number): Reading {
+  return {
+    time_s,
+    arrival_s: time_s,
+    device_s: null,
+    mass_kg: null,
+    state: 'ok',
+    stable: null,
+    net: null,
+    step_kg: 1e-3,
+    pulses: null,
+    edge_s: null,
+    supplyFraction: null,
+  };
+}
 
 describe('a check that can not be', () => {
   it.each([
