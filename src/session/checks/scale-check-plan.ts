@@ -11,11 +11,16 @@ export interface ScaleCheckPlan {
   readonly references: readonly ScaleReference[];
   readonly limit_kg: number | null;
   readonly averagedReadings: number | null;
+  /** After everything else, so much poured in slowly; absent: not asked for. */
+  readonly trickle_kg?: number | null;
   /** What an earlier check with the same references found: drift is told against it. */
   readonly before: CheckedFactor | null;
 }
 
 const MOST_LOADS = 3;
+/** A trickle has to be told from the steps and the noise of two levels. Judgement, no source. */
+const FEWEST_TRICKLE_STEPS = 10;
+const LEAST_TRICKLE_KG = 0.01;
 
 /** Is this plan one that can be carried out? Refused in plain words before anybody lifts a thing. */
 export function checkPlan(plan: ScaleCheckPlan, step_kg: number | null): Outcome<readonly ReferenceMass[]> {
@@ -26,5 +31,12 @@ export function checkPlan(plan: ScaleCheckPlan, step_kg: number | null): Outcome
     if (!mass.ok) return mass;
     masses.push(mass.value);
   }
+  const { trickle_kg = null } = plan;
+  const least_kg = Math.max(LEAST_TRICKLE_KG, FEWEST_TRICKLE_STEPS * (step_kg ?? 0));
+  if (trickle_kg !== null && !(trickle_kg >= least_kg * (1 - 1e-9)))
+    return refused(trickle_kg > 0 ? 'check-mass-too-small' : 'check-mass-not-positive', {
+      trickle_kg,
+      least_kg,
+    });
   return ok(masses);
 }

@@ -131,6 +131,35 @@ describe('a hands-free scale check', () => {
   });
 });
 
+describe('a slow trickle at the end of a check', () => {
+  it('is shown by a good scale', () => {
+    const good = played([pieces(2)], { seed: 6 }, { trickle_kg: 0.03 });
+    expect(good.check.said.map(({ kind }) => kind).slice(-3)).toEqual(['trickle', 'wait', 'check-done']);
+    expect(good.session.result?.warnings).toEqual([]);
+  });
+
+  it.each([
+    [0, true],
+    [0.01, true],
+    [0.03, false],
+  ])('of 30 g of which %d kg are shown: swallowed %s', (shown_kg, swallowed) => {
+    const session = aCheck([pieces(2)], { trickle_kg: 0.03 });
+    const levels = [0.5, 2.5, 0.5, 0.5 + shown_kg] as const;
+    for (let i = 0, at = 0; !session.isOver && i < 3000; i++) {
+      const { kind } = session.prompt;
+      at = kind === 'put-on' ? 1 : kind === 'take-off' ? 2 : kind === 'trickle' ? 3 : at;
+      session.accept({ kind: 'reading', reading: { ...bare(i / 10), mass_kg: levels[at]! } });
+    }
+    expect(session.failed).toBeNull();
+    expect(session.result?.warnings.includes('scale-swallows-slow-change')).toBe(swallowed);
+  });
+
+  it('has to be enough for the display to show', () => {
+    const { session } = played([pieces(2)], {}, { trickle_kg: 0.001 });
+    expect(session.failed).toMatchObject({ because: 'check-mass-too-small' });
+  });
+});
+
 describe('whatever a scale sends', () => {
   it('nothing throws, nothing follows a result or a failure, and no factor is out of reason (fast-check, seed 20261126)', () => {
     const level = fc.record({

@@ -97,6 +97,7 @@ export class InstrumentChecks {
         const plan = {
           references: request.references,
           limit_kg: request.limit_kg,
+          trickle_kg: request.trickle_kg ?? null,
           averagedReadings,
           before: sweep === null ? null : scale,
         };
