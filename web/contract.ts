@@ -117,6 +117,8 @@ export type CheckRequest =
       readonly kind: 'scale';
       readonly references: readonly ScaleReference[];
       readonly limit_kg: number | null;
+      /** Poured in slowly at the end: does the display swallow it? Absent: not asked for. */
+      readonly trickle_kg?: number;
     }
   | { readonly kind: 'clock' }
   | { readonly kind: 'pressure'; readonly known_Pa: number; readonly knownStandardUncertainty_Pa: number }

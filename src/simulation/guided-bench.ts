@@ -64,6 +64,9 @@ export class GuidedBench {
       case 'put-back-empty':
         this.bench.putBackPail(true);
         break;
+      case 'trickle':
+        this.bench.trickle(action.mass_kg);
+        break;
       case 'put-known':
         this.bench.putKnownMass(action.mass_kg);
         break;

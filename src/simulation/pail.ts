@@ -188,6 +188,12 @@ export class Pail {
     this.shocks.push(setDown(this.hands('known', at_s), at_s + 0.2));
   }
 
+  /** So much poured in by hand at an even, slow rate. */
+  trickle(at_s: number, mass_kg: number, over_s: number): void {
+    const before_kg = this.known_kg;
+    this.known_kg = (t_s) => before_kg(t_s) + mass_kg * Math.min(1, Math.max(0, (t_s - at_s) / over_s));
+  }
+
   get away(): boolean {
     return this.frozen_kg !== null;
   }

@@ -158,6 +158,11 @@ export class SimulatedBench {
     this.pail.putKnown(this.now, mass_kg);
   }
 
+  /** So much into the pail by hand, slowly: over a minute. */
+  trickle(mass_kg: number): void {
+    this.pail.trickle(this.now, mass_kg, 60);
+  }
+
   get truth(): readonly TruePour[] {
     return this.pours;
   }

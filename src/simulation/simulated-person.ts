@@ -11,6 +11,7 @@ export type PersonPrompt =
       readonly amount: { readonly kind: 'mass' | 'volume'; readonly mass_kg: number };
     }
   | { readonly kind: 'bring-to-pressure'; readonly known_Pa: number }
+  | { readonly kind: 'trickle'; readonly mass_kg: number }
   | {
       readonly kind:
         | 'clear-scale'
@@ -39,7 +40,8 @@ export type PersonAction =
   | { readonly kind: 'lift-pail' }
   | { readonly kind: 'put-back-empty' }
   /** So much known mass beside the pail, in all. */
-  | { readonly kind: 'put-known'; readonly mass_kg: number };
+  | { readonly kind: 'put-known'; readonly mass_kg: number }
+  | { readonly kind: 'trickle'; readonly mass_kg: number };
 
 export interface DueAction {
   readonly at_s: number;
@@ -101,6 +103,7 @@ export class SimulatedPerson {
       });
     else if (prompt.kind === 'clear-scale' || prompt.kind === 'take-off')
       this.add(free_s, { kind: 'put-known', mass_kg: 0 });
+    else if (prompt.kind === 'trickle') this.add(free_s, prompt);
     else if (prompt.kind === 'open-to-air') this.add(free_s, { kind: 'set-dial', setting_Pa: 0 });
     else if (prompt.kind === 'bring-to-pressure')
       this.add(free_s, { kind: 'set-dial', setting_Pa: prompt.known_Pa });
@@ -191,6 +194,7 @@ export class SimulatedPerson {
         this.pailAway = false;
         break;
       case 'put-known':
+      case 'trickle':
         break;
     }
   }

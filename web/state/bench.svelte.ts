@@ -1,3 +1,4 @@
+// Over 300 lines: the page has one worker to talk to, and every request to it is one short method here.
 import type { BenchConnection } from '../client.ts';
 import type {
   Announcement,

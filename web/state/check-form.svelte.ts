@@ -8,7 +8,8 @@ const MOST_LOADS = 3;
 /** What a person calls ± holds nearly always: two standard uncertainties. */
 const PER_STANDARD = 2;
 
-export type CheckFieldName = 'amounts' | 'plusMinus' | 'temperature' | 'limit' | 'known' | 'knownPlusMinus';
+export type CheckFieldName =
+  'amounts' | 'plusMinus' | 'temperature' | 'limit' | 'trickle' | 'known' | 'knownPlusMinus';
 export type CheckErrors = Partial<Record<CheckFieldName, string>>;
 export type Typed = { readonly request: CheckRequest } | { readonly errors: CheckErrors };
 
@@ -19,6 +20,7 @@ export class CheckForm {
   plusMinus = $state('0.1');
   temperature = $state('');
   limit = $state('');
+  trickle = $state('');
   known = $state('');
   knownPlusMinus = $state('');
 
@@ -40,6 +42,7 @@ export class CheckForm {
       errors.amounts = checkWords.ascending;
     const percent = number(this.plusMinus, errors, 'plusMinus');
     const limit = this.limit.trim() === '' ? null : number(this.limit, errors, 'limit');
+    const trickle = this.trickle.trim() === '' ? null : number(this.trickle, errors, 'trickle');
     const isWater = this.kind === 'water-volume';
     const temperature = !isWater || this.temperature.trim() === '' ? null : typedNumber(this.temperature);
     if (isWater && this.temperature.trim() !== '' && temperature === null)
@@ -50,6 +53,7 @@ export class CheckForm {
       request: {
         kind: 'scale',
         limit_kg: limit === null ? null : units.load.toSI(limit),
+        ...(trickle !== null && !isWater && { trickle_kg: units.mass.toSI(trickle) }),
         references: amounts.map((amount): ScaleReference => {
           if (!isWater) {
             const mass_kg = units.load.toSI(amount);

@@ -35,6 +35,9 @@ export const checkWords = {
   temperature: 'Water temperature',
   temperatureHint: 'Taken in the jug. Hot water is no measure.',
   limit: 'The scale bears up to',
+  trickle: 'And a slow trickle of',
+  trickleHint:
+    'Only to learn whether the scale swallows a drip: weigh out some water, pour it in over a minute.',
   goScale: 'Check the scale',
   clock: 'Clock of the board',
   clockHint: 'A minute of leaving it alone. A cheap board runs up to half a percent fast or slow.',
@@ -98,6 +101,10 @@ export function checkLine(prompt: CheckPrompt, units: ShownUnits): string {
       return 'Hands off: ten quiet seconds.';
     case 'take-off':
       return 'Take the weight off again.';
+    case 'trickle': {
+      const what = `${plain(units.mass.fromSI(prompt.mass_kg))} ${units.mass.label}`;
+      return `Now pour ${what} of water into the pail, slowly: over a minute.`;
+    }
     case 'leave-alone':
       return 'Leave the bench alone for a minute.';
     case 'open-to-air':
@@ -120,7 +127,14 @@ export function checkNext(prompt: CheckPrompt): string {
       return 'It sees by itself when it stands there.';
     case 'bring-to-pressure':
       return 'It sees by itself when it is steady.';
-    default:
+    case 'trickle':
+      return 'It looks again when the minute is over.';
+    case 'wait':
+    case 'take-off':
+    case 'leave-alone':
+    case 'open-to-air':
+    case 'check-done':
+    case 'check-failed':
       return '';
   }
 }

@@ -1,3 +1,4 @@
+// Over 300 lines: the contract is one object, and every method of it is one short one here; the work is done in the files it names.
 import { estimatorVersion } from '../../src/analysis/sweep/estimator-version.ts';
 import { ok, refused, type Outcome } from '../../src/base/outcome.ts';
 import { checkSetup } from '../../src/session/plan.ts';

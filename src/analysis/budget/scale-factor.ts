@@ -32,17 +32,17 @@ export function scaleFactorOf(
 ): ScaleFactorOfCapture {
   const { scaleFactor, scaleFactorFrom: from, scaleFactorRelativeStandardUncertainty: u } = header;
   const before = isScaleChecked(header);
-  const [first, ...others] = before ? [null, ...later] : later.length > 0 ? later : [null];
+  const first = before ? null : (later[0] ?? null);
+  const others = before ? later : later.slice(1);
   const applied = scaleFactor ?? (first?.corrects === true ? first.factor : 1);
-  const shown = first === null || first === undefined ? (u ?? null) : worth(first);
+  const shown = first === null ? (u ?? null) : worth(first);
   // A factor found with water holds the air already; the marks do not.
   const air = from === 'water-volume' ? buoyancyFactor('mass-pieces', waterDensity_kg_per_m3) : 1;
-  const base = first === null || first === undefined ? applied / air : first.factor;
+  const base = first === null ? applied / air : first.factor;
   const baseU = first?.relativeStandardUncertainty ?? u ?? 0;
   let drift = 0;
   let drifted = false;
   for (const check of others) {
-    if (check === null) continue;
     const moved = check.factor / base - 1;
     if (Math.abs(moved) > 2 * Math.hypot(baseU, check.relativeStandardUncertainty)) drifted = true;
     if (Math.abs(moved) > Math.abs(drift)) drift = moved;
@@ -50,7 +50,7 @@ export function scaleFactorOf(
   const driftU = Math.abs(drift) / Math.sqrt(3);
   const parts: SharedPart[] = [];
   if (shown !== null) parts.push(part('scale-factor', applied, shown, 'normal'));
-  if (others.some((check) => check !== null)) parts.push(part('scale-drift', drift, driftU, 'rectangular'));
+  if (others.length > 0) parts.push(part('scale-drift', drift, driftU, 'rectangular'));
   return { applied, parts, drifted };
 }
 

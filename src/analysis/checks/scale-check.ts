@@ -122,6 +122,9 @@ export function checkScale(input: ScaleCheckInput): Outcome<ScaleCheckResult> {
     withinStep || (withinU && expanded < 1e-3) ? 'agrees' : withinU ? 'cannot-tell' : 'off';
   const tilt = verdict === 'off' ? explainingTilt_deg(1 - 1 / factor) : null;
   const warnings: Warning[] = [];
+  const levels = [...zeros, ...loads.map(({ level }) => level)];
+  // A converter without steps always flickers: one that never does holds its number.
+  if ((step_kg ?? 0) === 0 && levels.every((level) => level.identical)) warnings.push('display-froze');
   if (verdict === 'off') warnings.push('scale-off');
   if (tilt !== null) warnings.push('scale-perhaps-tilted');
   if (curved) warnings.push('scale-not-linear');

@@ -14,6 +14,7 @@ import type { SharedPart } from '../budget/budget.ts';
 import { sharedOfFlow } from '../budget/shared-of-flow.ts';
 import { sharedDegreesOfFreedom } from '../budget/shared-degrees.ts';
 import { balanceOf } from '../checks/mass-balance.ts';
+import { meterRange } from '../checks/meter-range.ts';
 import { wholeUncertainty } from '../flow/catch-uncertainty.ts';
 import type { CatchParts } from '../flow/catch-uncertainty.ts';
 import { estimateMassFlow } from '../flow/estimate-mass-flow.ts';
@@ -35,11 +36,6 @@ import { settledRise_kg } from './settled-rise.ts';
 export const SHORT_CATCH_s = 15;
 /** Drip is looked for up to this long after shut-off. */
 const DRIP_WATCH_s = 30;
-
-/** Two catches at one setting differ by so much: the lowest checked flow is not refused for its own scatter. */
-const BELOW_LOWEST = 0.98;
-/** A straight meter may be carried so far beyond the highest flow of its check; further is flagged. */
-const ABOVE_HIGHEST = 1.1;
 
 /** What one catch's analysis needs of the whole capture. Columns: times ascending, NaN where there is no number. */
 export interface CatchContext {
@@ -189,8 +185,6 @@ export function massFlowFields(
 /** A catch, or a plateau of one, by the meter's pulses. */
 export function fromPulses(caught: DetectedCatch, place: CatchPlace, context: CatchContext): AnalysedCatch {
   const { start_s, stop_s } = caught;
-  const known = head(caught, place);
-  const { struck } = place;
   const { time_s, pulses, edge_s, meter } = context;
   const found =
     meter === null ? null : pulseFlow(time_s, pulses, edge_s, time_s.length, start_s, stop_s, meter);
@@ -200,16 +194,13 @@ export function fromPulses(caught: DetectedCatch, place: CatchPlace, context: Ca
   const { flow_m3_per_s } = found.value;
   const { standardUncertainty_m3_per_s, degreesOfFreedom } =
     context.about.pulsesPerLitreStandardUncertainty === undefined ? found.value : found.value.honest;
-  const { meterLowestFlow_m3_per_s: lowest = 0, meterHighestFlow_m3_per_s: highest = Infinity } =
-    context.about;
-  if (flow_m3_per_s < lowest * BELOW_LOWEST) {
-    return voidCatch(caught, place, 'below-checked-flow', caught.warnings);
-  }
+  const range = meterRange(flow_m3_per_s, context.about);
+  if (range === 'below') return voidCatch(caught, place, 'below-checked-flow', caught.warnings);
   const warnings: Warning[] = stop_s - start_s < SHORT_CATCH_s ? ['short-catch'] : [];
-  if (flow_m3_per_s > highest * ABOVE_HIGHEST) warnings.push('meter-above-checked');
+  if (range === 'above') warnings.push('meter-above-checked');
   const shared = sharedOfFlow(context, 'pulses', flow_m3_per_s);
   return {
-    ...known,
+    ...head(caught, place),
     ...pressureFields(start_s + 1, stop_s, context),
     mass_kg: null,
     massBecause: 'no-mass',
@@ -229,7 +220,7 @@ export function fromPulses(caught: DetectedCatch, place: CatchPlace, context: Ca
     ),
     drip_m3_per_s: null,
     dripBecause: 'no-mass',
-    struck,
+    struck: place.struck,
     voidBecause: null,
     warnings,
   };

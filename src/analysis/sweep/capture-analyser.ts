@@ -1,3 +1,4 @@
+// Over 300 lines: a capture's analysis is one object that is fed and asked; every step that can stand alone does, in a file beside it.
 import type { Absence, Warning } from '../../base/because.ts';
 import type { CaptureHeader } from '../../signal/captures/header.ts';
 import { describeInstrument } from '../../signal/captures/describe-instrument.ts';

@@ -15,6 +15,8 @@ export type CheckPrompt =
   /** It is at rest with what was asked for: nothing may touch it now. */
   | { readonly kind: 'wait'; readonly for: 'empty' | 'load' }
   | { readonly kind: 'take-off' }
+  /** So much water slowly into the pail, over a minute: does the display show it, or take it for its own drift? */
+  | { readonly kind: 'trickle'; readonly mass_kg: number }
   | { readonly kind: 'leave-alone' }
   | { readonly kind: 'open-to-air' }
   | { readonly kind: 'bring-to-pressure'; readonly known_Pa: number }

@@ -1,29 +1,21 @@
+// Over 300 lines: one state machine is read best in one place; what could stand alone (plan, resting, levels) does.
 import { quietLevel, QUIET_S, type QuietLevel } from '../../analysis/checks/quiet-level.ts';
 import { checkScale, type ScaleCheckResult } from '../../analysis/checks/scale-check.ts';
-import { scaleDrift, type CheckedFactor } from '../../analysis/checks/scale-drift.ts';
-import {
-  referenceMass,
-  type ReferenceMass,
-  type ScaleReference,
-} from '../../analysis/checks/scale-reference.ts';
+import { slowChange } from '../../analysis/checks/slow-change.ts';
+import { scaleDrift } from '../../analysis/checks/scale-drift.ts';
+import type { ReferenceMass, ScaleReference } from '../../analysis/checks/scale-reference.ts';
 import type { Because } from '../../base/because.ts';
-import { ok, refused, type Outcome, type Refusal } from '../../base/outcome.ts';
+import { refused, type Refusal } from '../../base/outcome.ts';
 import { createStepFinder } from '../../signal/catches/step-finder.ts';
 import type { StreamEvent } from '../../signal/reading.ts';
 import type { CheckAmount, CheckProgress, CheckPrompt } from './check-view.ts';
+import { checkPlan, type ScaleCheckPlan } from './scale-check-plan.ts';
 import { Resting } from './resting.ts';
-
-export interface ScaleCheckPlan {
-  /** One to three, each the whole of what is to stand on the scale beside its vessel. */
-  readonly references: readonly ScaleReference[];
-  readonly limit_kg: number | null;
-  readonly averagedReadings: number | null;
-  /** What an earlier check with the same references found: drift is told against it. */
-  readonly before: CheckedFactor | null;
-}
 
 /** A level that moves less than this for so long has come to rest, as a share of the smallest load. */
 const AT_REST_S = 2;
+/** A minute to pour it, and a little for the hands. */
+const TRICKLE_S = 75;
 const AT_REST_SHARE = 0.01;
 /** How far what is put on may be from what was asked for and still be it: a scale that is off is what the check is for. */
 const IS_LOAD = [0.5, 2] as const;
@@ -36,22 +28,10 @@ const PATIENCE_S = 180;
 /** In the same place for so long without quiet: say what is wrong. */
 const SAYS_WHY_AFTER_S = 15;
 
-const MOST_LOADS = 3;
-
-/** Is this plan one that can be carried out? Refused in plain words before anybody lifts a thing. */
-export function checkPlan(plan: ScaleCheckPlan, step_kg: number | null): Outcome<readonly ReferenceMass[]> {
-  const masses: ReferenceMass[] = [];
-  if (plan.references.length === 0) return refused('check-mass-not-positive', { mass_kg: 0 });
-  for (const reference of plan.references.slice(0, MOST_LOADS)) {
-    const mass = referenceMass(reference, { step_kg, limit_kg: plan.limit_kg });
-    if (!mass.ok) return mass;
-    masses.push(mass.value);
-  }
-  return ok(masses);
-}
-
 type Place =
-  { readonly kind: 'zero' } | { readonly kind: 'load'; readonly index: number } | { readonly kind: 'return' };
+  | { readonly kind: 'zero' }
+  | { readonly kind: 'load'; readonly index: number }
+  | { readonly kind: 'return' | 'trickle' };
 
 /**
  * The hands-free check of a scale: it sees by itself when the scale is empty, when what was asked for stands on it and when it is at
@@ -77,6 +57,9 @@ export class ScaleCheckSession {
   #now_s = 0;
   #zeros: QuietLevel[] = [];
   #levels: QuietLevel[] = [];
+  /** Since when it is being poured slowly. */
+  #trickles_s = 0;
+  #swallows = false;
   #result: ScaleCheckResult | null = null;
   #failed: Refusal | null = null;
 
@@ -123,12 +106,15 @@ export class ScaleCheckSession {
     const waited_s = this.#restsSince_s === null ? 0 : this.#now_s - this.#restsSince_s;
     const zero = this.#zeros[0];
     const now = this.#resting.meanOver(1);
+    const poured_s = this.#prompt.kind === 'trickle' ? this.#now_s - this.#trickles_s : null;
+    const left_s =
+      poured_s !== null ? TRICKLE_S - poured_s : this.#restsSince_s === null ? null : QUIET_S - waited_s;
     return {
       kind: 'scale',
       prompt: this.#prompt,
       shown: zero === undefined || now === null ? null : now - zero.mean_kg,
-      progress: Math.min(1, waited_s / QUIET_S),
-      secondsLeft: this.#restsSince_s === null ? null : Math.max(0, Math.ceil(QUIET_S - waited_s)),
+      progress: Math.min(1, poured_s === null ? waited_s / QUIET_S : poured_s / TRICKLE_S),
+      secondsLeft: left_s === null ? null : Math.max(0, Math.ceil(left_s)),
       trouble: this.#trouble,
       result:
         this.#result === null
@@ -222,6 +208,7 @@ export class ScaleCheckSession {
     if (zero === undefined) return true;
     const net = level_kg - zero.mean_kg;
     const place = this.#place;
+    if (place.kind === 'trickle') return this.#now_s - this.#trickles_s >= TRICKLE_S;
     if (place.kind === 'return') return Math.abs(net) < CLEARED_SHARE * smallest_kg;
     if (place.kind !== 'load') return true;
     // Something was taken away instead: it was not empty before, and it is begun anew.
@@ -263,7 +250,8 @@ export class ScaleCheckSession {
     const place = this.#place;
     this.#startWaiting();
     if (place.kind === 'load') this.#levels.push(level);
-    else this.#zeros.push(level);
+    else if (place.kind !== 'trickle') this.#zeros.push(level);
+    else this.#swallows = slowChange(this.#zeros.at(-1)!, level, this.#plan.trickle_kg!).swallowed;
     const index = place.kind === 'zero' ? 0 : place.kind === 'load' ? place.index + 1 : Infinity;
     if (index < this.#masses.length) {
       this.#place = { kind: 'load', index };
@@ -271,6 +259,10 @@ export class ScaleCheckSession {
     } else if (place.kind === 'load' && !this.#isWater) {
       this.#place = { kind: 'return' };
       this.#say({ kind: 'take-off' });
+    } else if (place.kind === 'return' && this.#plan.trickle_kg != null) {
+      this.#place = { kind: 'trickle' };
+      this.#trickles_s = this.#now_s;
+      this.#say({ kind: 'trickle', mass_kg: this.#plan.trickle_kg });
     } else this.#finish();
   }
 
@@ -285,7 +277,10 @@ export class ScaleCheckSession {
       this.#fail(found);
       return;
     }
-    this.#result = found.value;
+    const { value } = found;
+    this.#result = this.#swallows
+      ? { ...value, warnings: [...value.warnings, 'scale-swallows-slow-change'] }
+      : value;
     this.#say({ kind: 'check-done' });
   }
 

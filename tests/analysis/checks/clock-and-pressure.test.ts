@@ -66,7 +66,7 @@ describe('a two-point check of a pressure sensor', () => {
   it.each([
     ['pressure-points-too-close', { known_Pa: 100_000 }],
     ['pressure-points-too-close', { known_Pa: 0 }],
-    ['pressure-points-too-close', { known_Pa: NaN as number, fullScale_Pa: 1_000_000 }],
+    ['pressure-points-too-close', { known_Pa: NaN, fullScale_Pa: 1_000_000 }],
     ['pressure-beyond-sensor', { known_Pa: 1_200_000 }],
     ['pressure-gain-absurd', { known_Pa: 800_000 }],
   ] as const)('refuses: %s with %j', (because, wrong) => {

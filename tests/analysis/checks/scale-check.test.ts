@@ -61,6 +61,13 @@ describe('a scale check', () => {
     expect(poor.ownRelativeStandardUncertainty).toBeLessThan(2e-4);
   });
 
+  it('carries the doubt of both levels, zero and load (arithmetic)', () => {
+    const still = { noise_kg: 0 };
+    const { ownRelativeStandardUncertainty, loads } = checkOf({ gain: 1, masses_kg: [5], idle: still });
+    const step = 1e-3 / Math.sqrt(12);
+    expect(ownRelativeStandardUncertainty).toBeCloseTo((Math.SQRT2 * step) / loads[0]!.shown_kg, 9);
+  });
+
   it('names tilt only where a scale reads low by what a crooked stand loses', () => {
     expect(checkOf({ gain: 1.004, masses_kg: [5] }).explainingTilt_deg).toBeNull();
     expect(checkOf({ gain: 0.98, masses_kg: [5] }).explainingTilt_deg).toBeNull();
@@ -95,6 +102,14 @@ describe('a scale check', () => {
     expect(check.zeroReturn_kg).toBeCloseTo(0.02, 2);
     expect(checkOf({ gain: 1, masses_kg: [5], idle: { step_kg: 5e-3 } }).warnings).toContain('coarse-steps');
     expect(checkOf({ gain: 1, masses_kg: [5] }).warnings).toEqual([]);
+  });
+
+  it('doubts a display without steps that never flickers', () => {
+    const held = checkOf({ gain: 1, masses_kg: [5], idle: { step_kg: 0, noise_kg: 0 } });
+    expect(held.warnings).toContain('display-froze');
+    expect(checkOf({ gain: 1, masses_kg: [5], idle: { step_kg: 0 } }).warnings).not.toContain(
+      'display-froze',
+    );
   });
 
   it('refuses a number in the wrong unit: 5 lb typed where 5 kg stand', () => {

@@ -170,7 +170,7 @@ describe('a bench board', () => {
 
   it('without a usable scale takes the flow from pulses, refuses it below the lowest checked one and flags it above', () => {
     const flows = meterOnly(metered).catches.map((c) => c.flow_m3_per_s!);
-    if (flows.some((flow) => flow === null)) throw new Error('the board weighs after all');
+    expect(Math.min(...flows)).toBeGreaterThan(0);
     const lowest = Math.min(...flows) * 1.1;
     const below = meterOnly(`${metered}# meterLowestFlow_m3_per_s: ${lowest}`).catches;
     expect(below.filter((c) => c.voidBecause === 'below-checked-flow').length).toBeGreaterThan(0);

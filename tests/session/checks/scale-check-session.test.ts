@@ -1,7 +1,9 @@
+import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import type { ScaleReference } from '../../../src/analysis/checks/scale-reference.ts';
 import { LITRE_M3, POUND_KG } from '../../../src/base/units/constants.ts';
-import { ScaleCheckSession, type ScaleCheckPlan } from '../../../src/session/checks/scale-check-session.ts';
+import type { ScaleCheckPlan } from '../../../src/session/checks/scale-check-plan.ts';
+import { ScaleCheckSession } from '../../../src/session/checks/scale-check-session.ts';
 import type { Reading } from '../../../src/signal/reading.ts';
 import { guidedCheck } from './guided-check.ts';
 
@@ -128,6 +130,90 @@ describe('a hands-free scale check', () => {
     expect(result?.kind === 'scale' && result.drift?.relative).toBeCloseTo(1 / 0.994 / 1.002 - 1, 3);
   });
 });
+
+describe('a slow trickle at the end of a check', () => {
+  it('is shown by a good scale', () => {
+    const good = played([pieces(2)], { seed: 6 }, { trickle_kg: 0.03 });
+    expect(good.check.said.map(({ kind }) => kind).slice(-3)).toEqual(['trickle', 'wait', 'check-done']);
+    expect(good.session.result?.warnings).toEqual([]);
+  });
+
+  it.each([
+    [0, true],
+    [0.01, true],
+    [0.03, false],
+  ])('of 30 g of which %d kg are shown: swallowed %s', (shown_kg, swallowed) => {
+    const session = aCheck([pieces(2)], { trickle_kg: 0.03 });
+    const levels = [0.5, 2.5, 0.5, 0.5 + shown_kg] as const;
+    for (let i = 0, at = 0; !session.isOver && i < 3000; i++) {
+      const { kind } = session.prompt;
+      at = kind === 'put-on' ? 1 : kind === 'take-off' ? 2 : kind === 'trickle' ? 3 : at;
+      session.accept({ kind: 'reading', reading: { ...bare(i / 10), mass_kg: levels[at]! } });
+    }
+    expect(session.failed).toBeNull();
+    expect(session.result?.warnings.includes('scale-swallows-slow-change')).toBe(swallowed);
+  });
+
+  it('has to be enough for the display to show', () => {
+    const { session } = played([pieces(2)], {}, { trickle_kg: 0.001 });
+    expect(session.failed).toMatchObject({ because: 'check-mass-too-small' });
+  });
+});
+
+describe('whatever a scale sends', () => {
+  it('nothing throws, nothing follows a result or a failure, and no factor is out of reason (fast-check, seed 20261126)', () => {
+    const level = fc.record({
+      mass_kg: fc.option(fc.double({ min: -50, max: 50, noNaN: true })),
+      for_s: fc.nat(30),
+    });
+    fc.assert(
+      fc.property(
+        fc.array(level, { maxLength: 12 }),
+        fc.constantFrom(1e-3, 5e-3, null),
+        (levels, step_kg) => {
+          const session = aCheck([pieces(2), pieces(5)]);
+          let t = 0;
+          let overSince: number | null = null;
+          for (const { mass_kg, for_s } of levels) {
+            for (let i = 0; i < for_s * 10; i++, t++) {
+              const shown =
+                mass_kg === null || step_kg === null ? mass_kg : Math.round(mass_kg / step_kg) * step_kg;
+              const said = session.accept({
+                kind: 'reading',
+                reading: { ...bare(t / 10), mass_kg: shown, step_kg },
+              });
+              if (overSince !== null) expect(said).toEqual([]);
+              if (session.isOver) overSince ??= t;
+            }
+          }
+          const { result } = session;
+          if (result !== null) {
+            expect(result.factor).toBeGreaterThan(0.5);
+            expect(result.factor).toBeLessThan(2);
+            expect(result.relativeStandardUncertainty).toBeGreaterThan(0);
+          }
+        },
+      ),
+      { seed: 20261126, numRuns: 60 },
+    );
+  });
+});
+
+function bare(time_s: number): Reading {
+  return {
+    time_s,
+    arrival_s: time_s,
+    device_s: null,
+    mass_kg: null,
+    state: 'ok',
+    stable: null,
+    net: null,
+    step_kg: 1e-3,
+    pulses: null,
+    edge_s: null,
+    supplyFraction: null,
+  };
+}
 
 describe('a check that can not be', () => {
   it.each([

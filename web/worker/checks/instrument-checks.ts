@@ -11,7 +11,8 @@ import {
   checkPressurePlan,
   PressureCheckSession,
 } from '../../../src/session/checks/pressure-check-session.ts';
-import { checkPlan, ScaleCheckSession } from '../../../src/session/checks/scale-check-session.ts';
+import { checkPlan } from '../../../src/session/checks/scale-check-plan.ts';
+import { ScaleCheckSession } from '../../../src/session/checks/scale-check-session.ts';
 import type { StreamEvent } from '../../../src/signal/reading.ts';
 import type { CheckRequest, ChecksInForce, CheckView } from '../../contract.ts';
 import type { Source } from '../device/source.ts';
@@ -96,6 +97,7 @@ export class InstrumentChecks {
         const plan = {
           references: request.references,
           limit_kg: request.limit_kg,
+          trickle_kg: request.trickle_kg ?? null,
           averagedReadings,
           before: sweep === null ? null : scale,
         };
