@@ -52,7 +52,7 @@ export class Instrument {
     private readonly options: InstrumentOptions,
     random: Random,
     private readonly pail: Pail,
-    private readonly pressure_Pa: () => number = () => 0,
+    private readonly pressure_Pa: (t_s: number) => number = () => 0,
   ) {
     this.scale = new Scale(scenario, random.stream('scale'), pail);
     this.usb = new UsbLine(scenario, random);
@@ -104,7 +104,8 @@ export class Instrument {
       mass_kg: sample.mass_kg,
       pulses: this.pulses,
       edge_s: this.edge_s,
-      supplyFraction: fullScale_Pa === undefined ? null : 0.1 + (0.8 * this.pressure_Pa()) / fullScale_Pa,
+      supplyFraction:
+        fullScale_Pa === undefined ? null : 0.1 + (0.8 * this.pressure_Pa(sample.time_s)) / fullScale_Pa,
     });
   }
 

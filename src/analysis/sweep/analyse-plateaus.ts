@@ -2,6 +2,7 @@ import type { VoidReason, Warning } from '../../base/because.ts';
 import type { DetectedCatch } from '../../signal/catches/catch-event.ts';
 import { quantisationAllowance_kg_per_s } from '../../signal/catches/quantisation-resonance.ts';
 import { estimateMassFlow } from '../flow/estimate-mass-flow.ts';
+import { firstAtOrAfter } from '../flow/steady-window.ts';
 import { jetAllowance_kg_per_s, jetPush_kg } from '../flow/jet-allowance.ts';
 import {
   fromPulses,
@@ -89,11 +90,24 @@ export function analysePlateaus(
   return plateaus.map((plateau, i) => {
     const place = placeOf(plateau.start_s, assigned.settings_Pa[i]!);
     if (i === inHand) return voidCatch(plateau, place, voided ?? 'no-steady-window', caught.warnings);
-    const warnings: Warning[] = [...caught.warnings];
+    // Where settings were announced it is told which of them lost readings; a knock's place is not kept.
+    const isElsewhere = plan.announced.length > 0 && !hasHole(plateau, context.time_s);
+    const warnings: Warning[] = caught.warnings.filter(
+      (warning) => warning !== 'gap-while-filling' || !isElsewhere,
+    );
     if (plateau.stop_s - plateau.start_s < SHORT_CATCH_s) warnings.push('short-catch');
     if (place.setting_Pa === null || assigned.doubtful.has(i)) warnings.push('plateaus-do-not-match-plan');
     return flowOf(plateau, place, warnings);
   });
+}
+
+/** Readings are missing in it: two of them lie further apart than their usual distance nearly twice. */
+function hasHole({ start_s, stop_s }: Stretch, time_s: Float64Array): boolean {
+  const first = firstAtOrAfter(time_s, time_s.length, start_s);
+  const last = firstAtOrAfter(time_s, time_s.length, stop_s) - 1;
+  const usual_s = (time_s[last]! - time_s[first]!) / Math.max(1, last - first);
+  for (let i = first; i < last; i++) if (time_s[i + 1]! - time_s[i]! > 1.7 * usual_s) return true;
+  return false;
 }
 
 function cut(
