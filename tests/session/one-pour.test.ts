@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { CaptureAnalyser } from '../../src/analysis/sweep/capture-analyser.ts';
+import type { CaptureAnalyser } from '../../src/analysis/sweep/capture-analyser.ts';
 import { checkSetup, makeOrder } from '../../src/session/plan.ts';
 import { OnePourSweep } from '../../src/session/one-pour/one-pour-sweep.ts';
 import { nextPour, settingsThatFit } from '../../src/session/one-pour/pour-plan.ts';

@@ -23,7 +23,8 @@ export function captureHeaderOf(
     ...source.headerFacts,
     settingStandardUncertainty_Pa: rig.settingStandardUncertainty_Pa,
     // In one pour each setting is set once whatever the knob: its error is in every reading of it and does not average out.
-    settingProtocol: rig.control === 'turns-freely' && setup.protocol === 'each-catch' ? 're-set' : 'set-once',
+    settingProtocol:
+      rig.control === 'turns-freely' && setup.protocol === 'each-catch' ? 're-set' : 'set-once',
     wand: rig.wand,
     // What is as always is left out.
     standsOnScale: rig.standsOnScale === 'pail' ? null : rig.standsOnScale,
