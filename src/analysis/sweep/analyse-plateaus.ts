@@ -41,6 +41,7 @@ const brokenOff: ReadonlySet<VoidReason> = new Set([
 ]);
 /** A plateau that ends nearer than this to where the pour was broken off was still in hand. */
 const IN_HAND_s = 1.5;
+const TURN_MARGIN_s = 0.6;
 
 interface Stretch {
   readonly start_s: number;
@@ -141,7 +142,9 @@ function plateauByMass(caught: DetectedCatch, context: CatchContext, pushGrows: 
   const { time_s, mass_kg, averagedReadings, step_kg } = context;
   let first: { readonly push_kg: number; readonly flow: number } | null = null;
   return (plateau, place, warnings) => {
-    const found = estimateMassFlow(time_s, mass_kg, time_s.length, plateau.start_s, plateau.stop_s, {
+    // A refined border is the first moment that can't be told from the line: a little of the turn may lie behind it.
+    const from_s = plateau.start_s + (pushGrows && first !== null ? TURN_MARGIN_s : 0);
+    const found = estimateMassFlow(time_s, mass_kg, time_s.length, from_s, plateau.stop_s, {
       averagedReadings,
       backTrim_s: PLATEAU_BACK_TRIM_s,
     });
@@ -154,11 +157,13 @@ function plateauByMass(caught: DetectedCatch, context: CatchContext, pushGrows: 
     const push_kg = first.push_kg * (pushGrows ? (flow / first.flow) ** 2 : 1);
     const jet_kg_per_s = jetAllowance_kg_per_s(push_kg, plateau.stop_s - plateau.start_s, context.wand);
     const isHidden = resonates(estimate, context);
-    const { from_s, to_s } = estimate.window;
-    const ownTypeB_kg_per_s = isHidden ? quantisationAllowance_kg_per_s(step_kg ?? 0, to_s - from_s) : 0;
+    const { window } = estimate;
+    const ownTypeB_kg_per_s = isHidden
+      ? quantisationAllowance_kg_per_s(step_kg ?? 0, window.to_s - window.from_s)
+      : 0;
     return {
       ...head(plateau, place),
-      ...pressureFields(from_s, to_s, context),
+      ...pressureFields(window.from_s, window.to_s, context),
       ...noMassOfItsOwn,
       ...massFlowFields(estimate, { jet_kg_per_s, ownTypeB_kg_per_s }, context),
       struck: place.struck,
