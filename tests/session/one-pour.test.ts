@@ -140,6 +140,9 @@ describe('when a pour is interrupted', () => {
       } else sweep.apply(sweep.live.gap(sweep.bench.now_s, 'buffer-overflow'));
       sweep.run(600);
       expect(done(sweep)).toEqual([1, 1, 1]);
+      // The first setting was not asked for a second time.
+      const first = sweep.live.analysis!.catches.filter((c) => c.setting_Pa === psi(20)[0]);
+      expect(first.map((c) => c.voidBecause)).toEqual([null]);
       const voids = sweep.live
         .analysis!.catches.filter((c) => c.voidBecause !== null)
         .map((c) => c.voidBecause);
