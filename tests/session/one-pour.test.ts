@@ -142,7 +142,7 @@ describe('when a pour is interrupted', () => {
       expect(done(sweep)).toEqual([1, 1, 1]);
       // The first setting was not asked for a second time.
       const first = sweep.live.analysis!.catches.filter((c) => c.setting_Pa === psi(20)[0]);
-      expect(first.map((c) => c.voidBecause)).toEqual([null]);
+      expect(first.map((c) => [c.pour, c.voidBecause])).toEqual([[1, null]]);
       const voids = sweep.live
         .analysis!.catches.filter((c) => c.voidBecause !== null)
         .map((c) => c.voidBecause);
