@@ -91,7 +91,7 @@ export class SimulatedBench {
       instrument,
       random,
       this.pail,
-      (at_s) => this.rig.truePressure_Pa * this.pail.flowShare(at_s) ** 2,
+      (at_s) => this.pressure_Pa(at_s) * this.pail.flowShare(at_s) ** 2,
     );
   }
 
@@ -193,6 +193,16 @@ export class SimulatedBench {
     if (to_s <= from_s) return null;
     const mass_kg = this.pail.passed_kg(to_s) - this.pail.passed_kg(from_s);
     return volumeFlow_m3_per_s(mass_kg / (to_s - from_s));
+  }
+
+  /** What a sensor at the tip feels: the pressure of the setting, fallen with the flow where the pump fades while it runs. */
+  private pressure_Pa(t_s: number): number {
+    const running = this.pours.at(-1);
+    if (!this.open || running === undefined) return this.rig.truePressure_Pa;
+    return (
+      this.rig.truePressure_Pa *
+      (1 + (this.scenario.sagPerMinute / 60) * Math.max(0, t_s - running.start_s)) ** 2
+    );
   }
 
   private drive(): Pick<TruePour, 'flow_m3_per_s' | 'setting_Pa' | 'truePressure_Pa'> {

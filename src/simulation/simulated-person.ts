@@ -147,7 +147,9 @@ export class SimulatedPerson {
   }
 
   private turnWhileSpraying(setting_Pa: number, ready_s: number, draw: Random): void {
-    const isTurning = this.plan.some((due) => due.action.kind === 'turn-dial' && due.action.setting_Pa === setting_Pa);
+    const isTurning = this.plan.some(
+      (due) => due.action.kind === 'turn-dial' && due.action.setting_Pa === setting_Pa,
+    );
     if (isTurning) return;
     this.plan = [];
     if (this.setting_Pa === setting_Pa) return;

@@ -18,31 +18,33 @@ export function run(options: Readonly<Record<string, string>> = {}): unknown {
     name.startsWith(options['instrument'] ?? ''),
   );
   const five = [20, 30, 40, 50, 60];
-  const fixed = instruments.flatMap((instrument) =>
-    WANDERS.flatMap((wander) =>
-      LENGTHS_S.map((each_s) =>
-        cellFigures({ instrument, wander, each_s, settings_psi: five }, pours, seedBase),
+  const fixed = () =>
+    instruments.flatMap((instrument) =>
+      WANDERS.flatMap((wander) =>
+        LENGTHS_S.map((each_s) =>
+          cellFigures({ instrument, wander, each_s, settings_psi: five }, pours, seedBase),
+        ),
       ),
-    ),
-  );
-  const steps = instruments.flatMap((instrument) =>
-    [1, 1.5, 2, 3, 4, 5, 7].map((step_psi) => {
-      const settings_psi = [-2, -1, 0, 1, 2].map((i) => 40 + i * step_psi);
-      const cell: PourCell = { instrument, wander: 0.05, each_s: 15, settings_psi };
-      const smallest = Math.sqrt(settings_psi[4]! / settings_psi[3]!) - 1;
-      return {
-        step_psi,
-        smallestFlowStepPercent: 100 * smallest,
-        ...cellFigures(cell, pours, seedBase + 50_000),
-      };
-    }),
-  );
+    );
+  const steps = () =>
+    instruments.flatMap((instrument) =>
+      [1, 1.5, 2, 3, 4, 5, 7].map((step_psi) => {
+        const settings_psi = [-2, -1, 0, 1, 2].map((i) => 40 + i * step_psi);
+        const cell: PourCell = { instrument, wander: 0.05, each_s: 15, settings_psi };
+        const smallest = Math.sqrt(settings_psi[4]! / settings_psi[3]!) - 1;
+        return {
+          step_psi,
+          smallestFlowStepPercent: 100 * smallest,
+          ...cellFigures(cell, pours, seedBase + 50_000),
+        };
+      }),
+    );
   return {
     pours,
     seeds: `from ${seedBase}`,
     turn: '1-3 s, asked for 0.5-2 s before; jet 10 g at 40 psi, in proportion to pressure; exact dial, no sag, no jet drift',
-    ...(parts.includes('fixed') && { fixed }),
-    ...(parts.includes('steps') && { steps }),
+    ...(parts.includes('fixed') && { fixed: fixed() }),
+    ...(parts.includes('steps') && { steps: steps() }),
     ...(parts.includes('guided') && { guided: guidedFigures(Number(options['guided'] ?? 100), seedBase) }),
   };
 }

@@ -36,6 +36,8 @@ export interface Upright {
   /** Heights of the hollow marks, from the foot upwards. */
   readonly toDo: readonly number[];
   readonly mean: {
+    /** Beside the upright only where the pressure was measured. */
+    readonly x: number;
     readonly y: number;
     readonly low: number;
     readonly high: number;
@@ -223,7 +225,13 @@ function drawUpright(
     label: plain(input.units.pressure.fromSI(setting.setting_Pa)),
     lit: setting.setting_Pa === input.litSetting_Pa,
     toDo: Array.from({ length: remaining }, (_, index) => bottom - 12 - index * TO_DO_STEP),
-    mean: meanMark(setting.setting_Pa, here, input.picture, y),
+    mean: meanMark(
+      setting.setting_Pa,
+      here,
+      input.picture,
+      x(measuredAt(setting.setting_Pa, input.catches)),
+      y,
+    ),
     repeats: counted.length > 1 ? repeatTicks(counted, y) : [],
     struck: here.flatMap((thisCatch) =>
       thisCatch.struck && thisCatch.flow_m3_per_s !== null ? [y(thisCatch.flow_m3_per_s)] : [],
@@ -231,16 +239,26 @@ function drawUpright(
   };
 }
 
+/** The pressure a setting's mean stands at: as it was read where every good catch of the sweep has one, else the setting itself. */
+function measuredAt(setting_Pa: number, catches: readonly CatchView[]): number {
+  const used = catches.filter((one) => good(one) && one.setting_Pa !== null);
+  const here = used.filter((one) => one.setting_Pa === setting_Pa);
+  if (here.length === 0 || !used.every(({ pressure_Pa }) => (pressure_Pa ?? 0) > 0)) return setting_Pa;
+  return here.reduce((sum, { pressure_Pa }) => sum + pressure_Pa!, 0) / here.length;
+}
+
 /** The worker's mean where it has one; before that a lone catch stands for itself with its own ±, never a mean without one. */
 function meanMark(
   setting_Pa: number,
   here: readonly CatchView[],
   picture: CurvePicture | null,
+  x: number,
   y: (flow_m3_per_s: number) => number,
 ): Upright['mean'] {
   const mean = picture?.settings.find((candidate) => candidate.setting_Pa === setting_Pa);
   const lone = here.filter(good);
   const mark = (flow: number, half: number): Upright['mean'] => ({
+    x,
     y: y(flow),
     low: y(flow - half),
     high: y(flow + half),

@@ -58,8 +58,9 @@ function readSetup(store: Store | null): TypedSetup | null {
   if (system !== 'us' && system !== 'metric') return null;
   const begin = blankFields(system);
   const names = Object.keys(begin) as (keyof SetupFields)[];
-  // A set-up kept before there was such a field has none of it.
-  const of = (name: keyof SetupFields): unknown => fields[name] ?? begin[name];
+  // A set-up kept before there were these fields has none of them.
+  const of = (name: keyof SetupFields): unknown =>
+    fields[name] ?? (name === 'protocol' || name === 'settingsFrom' ? begin[name] : undefined);
   if (!names.every((name) => isFieldText(name, of(name)))) return null;
   return {
     system,

@@ -58,7 +58,10 @@ function setAndSpray(
 }
 
 /** In a running pour: turn the control, the water runs on. */
-function turnNow(prompt: { readonly setting_Pa: number; readonly again: boolean }, units: ShownUnits): string {
+function turnNow(
+  prompt: { readonly setting_Pa: number; readonly again: boolean },
+  units: ShownUnits,
+): string {
   const pressure = pressureText(prompt.setting_Pa, units);
   return prompt.again
     ? `No change heard yet: turn to ${pressure}. Keep spraying.`

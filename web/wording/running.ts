@@ -143,6 +143,9 @@ export function planLine(setup: SweepSetup, units: ShownUnits): string {
           `rated ${plain(units.flow.fromSI(tip.ratedFlow_m3_per_s))} ${units.flow.label} at ${pressureText(tip.ratedPressure_Pa, units)}`,
         ];
   const settings = `${settings_Pa.map((setting) => plain(units.pressure.fromSI(setting))).join(' ')} ${units.pressure.label}`;
-  const each = `${catchesPerSetting} ${catchesPerSetting === 1 ? 'catch' : 'catches'} each`;
+  const each =
+    setup.protocol === 'one-pour'
+      ? `in ${catchesPerSetting === 1 ? 'one pour' : `${catchesPerSetting} pours`}`
+      : `${catchesPerSetting} ${catchesPerSetting === 1 ? 'catch' : 'catches'} each`;
   return [tip.name, ...rated, settings, each].join(' · ');
 }

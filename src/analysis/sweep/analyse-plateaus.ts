@@ -2,6 +2,7 @@ import type { VoidReason, Warning } from '../../base/because.ts';
 import type { DetectedCatch } from '../../signal/catches/catch-event.ts';
 import { quantisationAllowance_kg_per_s } from '../../signal/catches/quantisation-resonance.ts';
 import { estimateMassFlow } from '../flow/estimate-mass-flow.ts';
+import { firstAtOrAfter } from '../flow/steady-window.ts';
 import { jetAllowance_kg_per_s, jetPush_kg } from '../flow/jet-allowance.ts';
 import {
   fromPulses,
@@ -40,6 +41,7 @@ const brokenOff: ReadonlySet<VoidReason> = new Set([
 ]);
 /** A plateau that ends nearer than this to where the pour was broken off was still in hand. */
 const IN_HAND_s = 1.5;
+const TURN_MARGIN_s = 0.6;
 
 interface Stretch {
   readonly start_s: number;
@@ -89,11 +91,24 @@ export function analysePlateaus(
   return plateaus.map((plateau, i) => {
     const place = placeOf(plateau.start_s, assigned.settings_Pa[i]!);
     if (i === inHand) return voidCatch(plateau, place, voided ?? 'no-steady-window', caught.warnings);
-    const warnings: Warning[] = [...caught.warnings];
+    // Where settings were announced it is told which of them lost readings; a knock's place is not kept.
+    const isElsewhere = plan.announced.length > 0 && !hasHole(plateau, context.time_s);
+    const warnings: Warning[] = caught.warnings.filter(
+      (warning) => warning !== 'gap-while-filling' || !isElsewhere,
+    );
     if (plateau.stop_s - plateau.start_s < SHORT_CATCH_s) warnings.push('short-catch');
     if (place.setting_Pa === null || assigned.doubtful.has(i)) warnings.push('plateaus-do-not-match-plan');
     return flowOf(plateau, place, warnings);
   });
+}
+
+/** Readings are missing in it: two of them lie further apart than their usual distance nearly twice. */
+function hasHole({ start_s, stop_s }: Stretch, time_s: Float64Array): boolean {
+  const first = firstAtOrAfter(time_s, time_s.length, start_s);
+  const last = firstAtOrAfter(time_s, time_s.length, stop_s) - 1;
+  const usual_s = (time_s[last]! - time_s[first]!) / Math.max(1, last - first);
+  for (let i = first; i < last; i++) if (time_s[i + 1]! - time_s[i]! > 1.7 * usual_s) return true;
+  return false;
 }
 
 function cut(
@@ -127,7 +142,9 @@ function plateauByMass(caught: DetectedCatch, context: CatchContext, pushGrows: 
   const { time_s, mass_kg, averagedReadings, step_kg } = context;
   let first: { readonly push_kg: number; readonly flow: number } | null = null;
   return (plateau, place, warnings) => {
-    const found = estimateMassFlow(time_s, mass_kg, time_s.length, plateau.start_s, plateau.stop_s, {
+    // A refined border is the first moment that can't be told from the line: a little of the turn may lie behind it.
+    const from_s = plateau.start_s + (pushGrows && first !== null ? TURN_MARGIN_s : 0);
+    const found = estimateMassFlow(time_s, mass_kg, time_s.length, from_s, plateau.stop_s, {
       averagedReadings,
       backTrim_s: PLATEAU_BACK_TRIM_s,
     });
@@ -140,11 +157,13 @@ function plateauByMass(caught: DetectedCatch, context: CatchContext, pushGrows: 
     const push_kg = first.push_kg * (pushGrows ? (flow / first.flow) ** 2 : 1);
     const jet_kg_per_s = jetAllowance_kg_per_s(push_kg, plateau.stop_s - plateau.start_s, context.wand);
     const isHidden = resonates(estimate, context);
-    const { from_s, to_s } = estimate.window;
-    const ownTypeB_kg_per_s = isHidden ? quantisationAllowance_kg_per_s(step_kg ?? 0, to_s - from_s) : 0;
+    const { window } = estimate;
+    const ownTypeB_kg_per_s = isHidden
+      ? quantisationAllowance_kg_per_s(step_kg ?? 0, window.to_s - window.from_s)
+      : 0;
     return {
       ...head(plateau, place),
-      ...pressureFields(from_s, to_s, context),
+      ...pressureFields(window.from_s, window.to_s, context),
       ...noMassOfItsOwn,
       ...massFlowFields(estimate, { jet_kg_per_s, ownTypeB_kg_per_s }, context),
       struck: place.struck,

@@ -57,7 +57,7 @@ function changedAsWanted(
   const ofPressure = before.pressure_Pa !== undefined && after.pressure_Pa !== undefined;
   const meant = ofPressure ? to_Pa / from_Pa - 1 : Math.sqrt(to_Pa / from_Pa) - 1;
   const seen = ofPressure
-    ? after.pressure_Pa! / before.pressure_Pa! - 1
+    ? after.pressure_Pa / before.pressure_Pa - 1
     : (after.slope_kg_per_s ?? 0) / (before.slope_kg_per_s ?? 0) - 1;
   return seen / meant >= FAIR_PART;
 }

@@ -63,7 +63,8 @@ export function guidedPour(
     reader.finish();
     return analyser.finish('a').analysis.catches.flatMap((c): (readonly [number, number])[] => {
       if (c.flow_m3_per_s === null || c.struck || c.setting_Pa === null) return [];
-      const [from_s, to_s] = [c.start_s + 1.3, c.stop_s - 0.4];
+      // The setting itself: clear of the turns before and after, of which the borders may hold a part.
+      const [from_s, to_s] = [c.start_s + 4, c.stop_s - 3.5];
       const real = (passedBy(to_s) - passedBy(from_s)) / (to_s - from_s);
       return [[c.flow_m3_per_s / real - 1, c.expandedUncertainty95_m3_per_s! / real]];
     });

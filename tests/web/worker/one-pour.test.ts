@@ -95,7 +95,7 @@ describe('one pour through the worker', () => {
     if (!started.ok) throw new Error(started.because);
     await until(() => {
       const sweep = first.views.at(-1)?.sweep;
-      return sweep?.settingNow_Pa === psi(40)[0] && (sweep.running?.elapsed_s ?? 0) > 8;
+      return sweep?.settingNow_Pa === psi(40)[0] && (sweep!.running?.elapsed_s ?? 0) > 8;
     });
     vi.clearAllTimers();
     const second = connected(store);

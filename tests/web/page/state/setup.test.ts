@@ -153,3 +153,40 @@ test('a kept choice that is none of ours is passed over, and a store that throws
   expect(kept.latest?.fields.settings).toBe('20 30 40 50 60');
   expect(KEPT_SETUP_KEY).toMatch(/^catchbench\./);
 });
+
+test('one pour and the sensor are in the set-up as chosen, by hand there is neither; one pour is one go by itself', () => {
+  const form = new SetupForm('instrument', 'us', 1);
+  Object.assign(form.fields, named);
+  form.setProtocol('one-pour');
+  form.fields.settingsFrom = 'sensor';
+  expect(form.checked.setup).toMatchObject({
+    protocol: 'one-pour',
+    settingsFrom: 'sensor',
+    catchesPerSetting: 1,
+  });
+  form.fields.catches = '2';
+  form.setProtocol('each-catch');
+  expect(form.fields.catches).toBe('2');
+  expect(check({ protocol: 'one-pour', settingsFrom: 'sensor' }, true).setup).toMatchObject({
+    protocol: 'each-catch',
+    settingsFrom: 'prompts',
+  });
+});
+
+test('settings too close to tell apart are refused where the flow or a sensor has to tell them, with what to do', () => {
+  for (const more of [{ protocol: 'one-pour' }, { settingsFrom: 'sensor' }] as const) {
+    const { setup, errors } = check({ ...more, settings: '20 42 40' });
+    expect(setup).toBeNull();
+    expect(errors.settings).toBe(
+      '40 and 42 psi are too close to tell apart like this. Leave one out, or shut off between catches.',
+    );
+  }
+  expect(check({ settings: '20 42 40' }).errors).toEqual({});
+});
+
+test('a set-up kept before one pour could be chosen is still whole', () => {
+  const { protocol, settingsFrom, ...older } = blankFields('us');
+  const text = JSON.stringify({ system: 'us', fields: { ...older, ...named } });
+  const kept = new KeptSetup({ getItem: () => text, setItem: () => undefined }).latest;
+  expect(kept?.fields).toMatchObject({ ...named, protocol, settingsFrom });
+});

@@ -189,3 +189,27 @@ test('a figure and its unit stay on one line', () => {
     'Set 2.5\u00a0bar. 1.2\u00a0L/min, 104\u00a0%',
   );
 });
+
+test('in one pour the turn is asked for while the water runs, and nobody is told to shut off before the last', () => {
+  const turn = { kind: 'turn-while-spraying', setting_Pa: psi(30), again: false } as const;
+  expect(promptLine(turn, us, null)).toBe('Turn to 30 psi. Keep spraying.');
+  expect(promptLine({ ...turn, again: true }, us, null)).toBe(
+    'No change heard yet: turn to 30 psi. Keep spraying.',
+  );
+  expect(nextLine(spraying, turn, us, 5, false)).toBe('Then turn to 30 psi. The water runs on.');
+  expect(nextLine(turn, next, us, 5, false)).toContain('Do not shut off');
+  const turning = sampleSweep({ running: null, prompt: turn });
+  expect(bigFigure(turning, us)).toMatchObject({ value: '30', tone: 'asked' });
+});
+
+test('what a pour gave, and what the sensor read, are told shortly', () => {
+  expect(captionOf({ kind: 'pour-kept', kept: 5, missing: 0 }, us)).toBe('Kept: 5 settings.');
+  expect(captionOf({ kind: 'pour-kept', kept: 1, missing: 2 }, us)).toBe(
+    'Kept: 1 setting. 2 will be asked for again.',
+  );
+  const read = { kind: 'pressure-read', pressure_Pa: psi(41.23) } as const;
+  expect(captionOf({ ...read, setting_Pa: psi(40) }, us)).toBe('Reads 41.2 psi: counts as 40 psi.');
+  expect(captionOf({ ...read, setting_Pa: null }, us)).toBe('Reads 41.2 psi: not on the plan. It is kept.');
+  const about = { ...ask, turnAwayFirst: true, sameAgain: false, about: true } as const;
+  expect(promptLine(about, us, null)).toBe('Set about 40 psi. Spray into the pail.');
+});
