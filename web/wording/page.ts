@@ -156,6 +156,7 @@ export const words = {
     soFar: 'so far',
     enough: 'enough',
     none: 'no flow yet',
+    notSteady: 'not steady yet',
     waiting: 'no reading',
     paused: 'paused',
     inPail: 'in the pail',
@@ -225,6 +226,7 @@ export const words = {
     goOn: 'Go on measuring',
     struckHere: 'A catch was struck out. The result is told without it.',
     trace: 'The pail over time',
+    traceOfSprayer: 'The sprayer on the scale over time',
   },
 
   rig: {

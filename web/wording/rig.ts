@@ -121,7 +121,7 @@ export function otherWaySentence(found: WayCompared): string {
 }
 
 export function otherWayRows(found: WayCompared, units: ShownUnits): readonly (readonly string[])[] {
-  const flow = (value: number): string => significant(units.flow.fromSI(value), 3);
+  const flow = (value: number): string => units.flow.fromSI(value).toPrecision(3);
   return found.settings.map((one) => [
     pressureText(one.setting_Pa, units),
     flow(one.leaves_m3_per_s),

@@ -50,8 +50,9 @@ function quietFigure(sweep: SweepView, units: ShownUnits): string {
       return level_kg === null ? '' : `${loadText(level_kg, units)} ${text.inPail}`;
     case 'refill-tank':
       return level_kg === null ? '' : `${loadText(level_kg, units)} ${text.inTank}`;
-    case 'set-and-spray':
     case 'keep-spraying':
+      return sweep.prompt.swelling === true ? text.notSteady : text.none;
+    case 'set-and-spray':
       return text.none;
     case 'shut-off':
     case 'hold-still':
