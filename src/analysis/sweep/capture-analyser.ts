@@ -1,3 +1,4 @@
+// Over 300 lines: what a capture is fed and what it answers is read best in one place; each step is a file of its own.
 import type { Absence, Warning } from '../../base/because.ts';
 import type { CaptureHeader } from '../../signal/captures/header.ts';
 import { describeInstrument } from '../../signal/captures/describe-instrument.ts';

@@ -14,7 +14,11 @@ const times = (length_s: number, rate_Hz = 10): Float64Array =>
 describe('a bent line', () => {
   it('gives slope, mean and change of a polynomial of its degree exactly', () => {
     const t = times(30);
-    const line = bentLine(t, t.map((s) => 2 + 0.03 * s - 0.0002 * s * s + 1e-6 * s ** 3), 3)!;
+    const line = bentLine(
+      t,
+      t.map((s) => 2 + 0.03 * s - 0.0002 * s * s + 1e-6 * s ** 3),
+      3,
+    )!;
     expect(line.flowAt(10).flow_kg_per_s).toBeCloseTo(0.03 - 0.004 + 3e-4, 12);
     const grown = (s: number): number => 0.03 * s - 0.0002 * s * s + 1e-6 * s ** 3;
     expect(line.meanFlow(5, 25).flow_kg_per_s).toBeCloseTo((grown(25) - grown(5)) / 20, 12);
@@ -28,7 +32,11 @@ describe('a bent line', () => {
     const y = [...pontiusFirst, ...pontiusSecond];
     const order = x.map((_, i) => i).sort((a, b) => x[a]! - x[b]!);
     const sortedX = order.map((i) => x[i]!);
-    const line = bentLine(sortedX, order.map((i) => y[i]!), 2)!;
+    const line = bentLine(
+      sortedX,
+      order.map((i) => y[i]!),
+      2,
+    )!;
     const b1 = 0.732059160401003e-6;
     const b2 = -0.316081871345029e-14;
     // The slope of the certified polynomial at a load, and its value there.
@@ -45,7 +53,11 @@ describe('a bent line', () => {
     let [mean, change, end] = [0, 0, 0];
     for (let seed = 0; seed < 400; seed++) {
       const random = new Random(seed, 'bent');
-      const line = bentLine(t, t.map((s) => 0.02 * s - 1e-4 * s * s + 1e-3 * random.normal()), 2)!;
+      const line = bentLine(
+        t,
+        t.map((s) => 0.02 * s - 1e-4 * s * s + 1e-3 * random.normal()),
+        2,
+      )!;
       // t(0.975, 5) from the printed table (2.571); a window of 30 s has five degrees of freedom less a hair: four or five.
       const factor = line.noise.degreesOfFreedom === 5 ? 2.571 : 2.776;
       const holds = (seen: { flow_kg_per_s: number; standardUncertainty_kg_per_s: number }, real: number) =>
@@ -81,7 +93,13 @@ describe('a flow that falls', () => {
     const q = (s: number): number => 0.02 - 2e-4 * s;
     const water = (s: number): number => 0.02 * s - 1e-4 * s * s;
     const push = (s: number): number => 0.01 * (q(s) / q(0)) ** 2;
-    const seen = fallingFlow(t, t.map((s) => 1 + water(s) + push(s)), 0, 1, { from_s: 2, to_s: 34 })!;
+    const seen = fallingFlow(
+      t,
+      t.map((s) => 1 + water(s) + push(s)),
+      0,
+      1,
+      { from_s: 2, to_s: 34 },
+    )!;
     expect(seen.rows.map((row) => row.flow_kg_per_s / q(row.since_s))).toEqual([
       expect.closeTo(1, 2),
       expect.closeTo(1, 2),
@@ -94,7 +112,15 @@ describe('a flow that falls', () => {
 
   it('is none where nothing flows', () => {
     const t = times(30);
-    expect(fallingFlow(t, t.map((s) => 5 - 0.01 * s), 0, 5, { from_s: 0, to_s: 29 })).toBeNull();
+    expect(
+      fallingFlow(
+        t,
+        t.map((s) => 5 - 0.01 * s),
+        0,
+        5,
+        { from_s: 0, to_s: 29 },
+      ),
+    ).toBeNull();
   });
 });
 
@@ -113,7 +139,13 @@ describe('strokes of a pump', () => {
   it('have none where there is only noise, or the stretch is short (20 seeds)', () => {
     for (let seed = 0; seed < 20; seed++) {
       const random = new Random(seed, 'no rhythm');
-      expect(rhythmOf(t, t.map((s) => 0.02 * s + 1e-3 * random.normal()), 1.5)).toBeNull();
+      expect(
+        rhythmOf(
+          t,
+          t.map((s) => 0.02 * s + 1e-3 * random.normal()),
+          1.5,
+        ),
+      ).toBeNull();
     }
     expect(rhythmOf(t.subarray(0, 50), strokes.subarray(0, 50), period_s)).toBeNull();
     expect(rhythmOf(t, strokes, 0)).toBeNull();
@@ -155,7 +187,9 @@ describe('strokes of a pump', () => {
 
   it('are too few to tell below six', () => {
     expect(strokeDrift({ time_s: [0, 1, 2], mass_kg: [0, 1, 2] })).toBeNull();
-    expect(strokeDrift({ time_s: [0, 2, 4, 6, 8, 10], mass_kg: [0, 1, 2, 3, 4, 5] })!.flow_kg_per_s).toBeCloseTo(0.5, 9);
+    expect(
+      strokeDrift({ time_s: [0, 2, 4, 6, 8, 10], mass_kg: [0, 1, 2, 3, 4, 5] })!.flow_kg_per_s,
+    ).toBeCloseTo(0.5, 9);
   });
 });
 
