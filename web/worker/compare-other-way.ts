@@ -22,7 +22,6 @@ export async function compareOtherWay(store: BenchStore, sweepId: string): Promi
       one.sweepId !== sweepId &&
       one.unreadable === null &&
       !one.timedByHand &&
-      one.catches > 0 &&
       one.tipName === tip.name &&
       one.rigName === rig.name &&
       // Invented water is never held against real water.
@@ -31,6 +30,7 @@ export async function compareOtherWay(store: BenchStore, sweepId: string): Promi
   for (const { sweepId: other } of candidates.slice(0, MOST_LOOKED_AT)) {
     const found = await oneWay(store, other);
     if (!found.ok || !isOtherWay(found.value.side.way, asked.value.side.way)) continue;
+    if (found.value.side.catches.length === 0) continue;
     if (!isSameWater(found.value.record, asked.value.record)) continue;
     const same = found.value.record.instrument.kind === asked.value.record.instrument.kind;
     const byMeter = found.value.side.way === 'meter' || asked.value.side.way === 'meter';
