@@ -212,6 +212,8 @@ describe('a hose that swells', () => {
     const line = bentLine(readings.time_s.subarray(i), readings.mass_kg.subarray(i), 1)!;
     const slope = line.meanFlow(seen.from_s, 89).flow_kg_per_s;
     expect(slope / 0.03).toBeLessThan(1);
+    expect(seen.lacking_kg_per_s / (0.03 - slope)).toBeGreaterThan(0.5);
+    expect(seen.lacking_kg_per_s / (0.03 - slope)).toBeLessThan(1.5);
     expect((slope + seen.lacking_kg_per_s) / 0.03).toBeCloseTo(1, 3);
   });
 
