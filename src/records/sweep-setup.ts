@@ -31,6 +31,7 @@ export interface RigSetup {
   readonly control: 'turns-freely' | 'clicks-or-shows';
   readonly settingStandardUncertainty_Pa: number;
   readonly scaleLimit_kg: number;
+  /** Of the pail; with the sprayer on the scale what its tank is filled with at the start and at each refill. */
   readonly pailVolume_m3: number;
   readonly wand: 'guided' | 'hand-held';
   readonly kind: RigKind;

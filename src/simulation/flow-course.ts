@@ -32,7 +32,7 @@ export type Drive =
 
 /** How the flow of one opening departs from its nominal value, as a function of the time since the valve opened. */
 export interface FlowCourse {
-  /** Relative, 0 = nominal; 0 at the moment of opening. */
+  /** Relative, 0 = nominal; (nearly) 0 at the moment of opening. */
   deviation(since_s: number): number;
   /** Its integral from the opening on, s. */
   accumulated_s(since_s: number): number;

@@ -22,6 +22,7 @@ import { withUncertainty } from '../wording/number.ts';
 import { captionOf, nextActionLabel, spokenOf } from '../wording/prompts.ts';
 import { saysMore } from '../wording/running.ts';
 import type { ShownUnits } from '../wording/units.ts';
+import { beatOf } from './beat-of.ts';
 import { LiveRegion } from './live-region.svelte.ts';
 import { nothingOpen } from './nothing-open.ts';
 import { Trace } from './trace.svelte.ts';
@@ -56,13 +57,6 @@ const toldAtResult = new Set<Announcement['kind']>([
   'instrument-back',
   'check',
 ]);
-
-/** Time between two clicks while strokes are asked for; a bench faster than real time has no beat that anybody could hear. */
-function beatOf({ sweep, instrument }: BenchView): number | null {
-  if (sweep === null || (instrument.speed ?? 1) > 1) return null;
-  const asksForStrokes = sweep.prompt.kind === 'set-and-spray' || sweep.prompt.kind === 'keep-spraying';
-  return asksForStrokes ? sweep.setup.rig.strokePeriod_s : null;
-}
 
 const gone: Refusal = { ok: false, because: 'worker-stopped' };
 

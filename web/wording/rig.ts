@@ -3,6 +3,7 @@ import type { CatchView, RigCatch, RigResult, RigSetup, WayCompared } from '../c
 import { plain, significant, withUncertainty } from './number.ts';
 import { words } from './page.ts';
 import { pressureText } from './prompts.ts';
+import { rigWords } from './rig-words.ts';
 import type { ShownUnits } from './units.ts';
 
 const seconds = (value_s: number, digits = 2): string => `${significant(value_s, digits)} s`;
@@ -46,7 +47,7 @@ export function rigTable(
   catches: readonly Pick<CatchView, 'setting_Pa'>[],
   units: ShownUnits,
 ): RigTableText | null {
-  const text = words.rig;
+  const text = rigWords;
   const head = [words.table.number, words.table.setting];
   const named = rig.catches.flatMap((seen, i) => {
     const setting_Pa = catches[i]?.setting_Pa ?? null;
@@ -121,7 +122,7 @@ export function otherWaySentence(found: WayCompared): string {
 }
 
 export function otherWayRows(found: WayCompared, units: ShownUnits): readonly (readonly string[])[] {
-  const flow = (value: number): string => significant(units.flow.fromSI(value), 3);
+  const flow = (value: number): string => units.flow.fromSI(value).toPrecision(3);
   return found.settings.map((one) => [
     pressureText(one.setting_Pa, units),
     flow(one.leaves_m3_per_s),

@@ -50,9 +50,10 @@ function quietFigure(sweep: SweepView, units: ShownUnits): string {
       return level_kg === null ? '' : `${loadText(level_kg, units)} ${text.inPail}`;
     case 'refill-tank':
       return level_kg === null ? '' : `${loadText(level_kg, units)} ${text.inTank}`;
+    case 'keep-spraying':
+      return sweep.prompt.swelling === true ? text.notSteady : text.none;
     case 'set-and-spray':
     case 'turn-while-spraying':
-    case 'keep-spraying':
       return text.none;
     case 'shut-off':
     case 'hold-still':

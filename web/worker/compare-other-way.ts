@@ -22,7 +22,6 @@ export async function compareOtherWay(store: BenchStore, sweepId: string): Promi
       one.sweepId !== sweepId &&
       one.unreadable === null &&
       !one.timedByHand &&
-      one.catches > 0 &&
       one.tipName === tip.name &&
       one.rigName === rig.name &&
       // Invented water is never held against real water.
@@ -31,11 +30,21 @@ export async function compareOtherWay(store: BenchStore, sweepId: string): Promi
   for (const { sweepId: other } of candidates.slice(0, MOST_LOOKED_AT)) {
     const found = await oneWay(store, other);
     if (!found.ok || !isOtherWay(found.value.side.way, asked.value.side.way)) continue;
+    if (found.value.side.catches.length === 0) continue;
+    if (!isSameWater(found.value.record, asked.value.record)) continue;
     const same = found.value.record.instrument.kind === asked.value.record.instrument.kind;
     const byMeter = found.value.side.way === 'meter' || asked.value.side.way === 'meter';
     return compareWays(asked.value.side, found.value.side, same && !byMeter);
   }
   return refused('no-sweep-the-other-way');
+}
+
+/** Driven alike; and of invented tips, which all have one name, the very same. */
+function isSameWater(a: SweepRecord, b: SweepRecord): boolean {
+  return (
+    a.setup.rig.kind === b.setup.rig.kind &&
+    a.trueNozzleConstant_m3_per_s_per_sqrtPa === b.trueNozzleConstant_m3_per_s_per_sqrtPa
+  );
 }
 
 function isOtherWay(a: Way, b: Way): boolean {

@@ -1,7 +1,5 @@
 import type { Absence, VoidReason, Warning } from '../../base/because.ts';
 import type { CaptureHeader } from '../../signal/captures/header.ts';
-import { ok } from '../../base/outcome.ts';
-import type { Outcome } from '../../base/outcome.ts';
 import type { DetectedCatch } from '../../signal/catches/catch-event.ts';
 import { dripAfter } from '../../signal/catches/drip.ts';
 import { idleWander } from '../../signal/catches/idle-wander.ts';
@@ -17,7 +15,6 @@ import { balanceOf } from '../checks/mass-balance.ts';
 import { meterRange } from '../checks/meter-range.ts';
 import { wholeUncertainty } from '../flow/catch-uncertainty.ts';
 import type { CatchParts } from '../flow/catch-uncertainty.ts';
-import { estimateMassFlow } from '../flow/estimate-mass-flow.ts';
 import type { MassFlowEstimate } from '../flow/estimate-mass-flow.ts';
 import { jetAllowance_kg_per_s, jetPush_kg } from '../flow/jet-allowance.ts';
 import type { Wand } from '../flow/jet-allowance.ts';
@@ -26,10 +23,10 @@ import type { MeterFactor } from '../flow/pulses.ts';
 import { firstAtOrAfter } from '../flow/steady-window.ts';
 import { isUnsteady } from '../flow/steadiness.ts';
 import { hosePullAsPush_kg } from '../rigs/hose-pull.ts';
-import type { RigDetail, RigEstimate } from '../rigs/rig-catch.ts';
+import type { RigDetail } from '../rigs/rig-catch.ts';
 import type { RigFacts } from '../rigs/rig-facts.ts';
-import { rigReaders } from '../rigs/rig-readers.ts';
 import type { AnalysedCatch } from './analysis.ts';
+import { estimated } from './estimated.ts';
 import { settledRise_kg } from './settled-rise.ts';
 
 /** Catches under this length are kept, with a warning: the window is short and its ± wide. */
@@ -144,17 +141,6 @@ function fromMass(caught: DetectedCatch, place: CatchPlace, context: CatchContex
     voidBecause: null,
     warnings: [...warnings],
   };
-}
-
-/** As the rig asks; a held pressure into a pail as always. */
-function estimated(caught: DetectedCatch, context: CatchContext): Outcome<RigEstimate> {
-  if (context.rig) return rigReaders().estimateForRig(context.rig, context, caught);
-  const { time_s, mass_kg, averagedReadings, step_kg } = context;
-  const found = estimateMassFlow(time_s, mass_kg, time_s.length, caught.start_s, caught.stop_s, {
-    averagedReadings,
-    step_kg,
-  });
-  return found.ok ? ok({ estimate: found.value, ownTypeB_kg_per_s: 0, detail: null, warnings: [] }) : found;
 }
 
 /** The fields that follow from a mass flow and its own parts: also what a plateau of a longer pour has. */

@@ -1,4 +1,5 @@
 import type { DetectedCatch } from '../../signal/catches/catch-event.ts';
+import { lineAt, ordinaryLine } from '../../base/statistics/ordinary-line.ts';
 import { estimateMassFlow } from '../flow/estimate-mass-flow.ts';
 import { jetAllowance_kg_per_s, jetPush_kg } from '../flow/jet-allowance.ts';
 import { BACK_TRIM_s, frontTrim_s } from '../flow/steady-window.ts';
@@ -38,39 +39,65 @@ export function fallingSegments(
   }).flat();
   const first = found[0];
   if (found.length < pieces || first === undefined) return [];
-  const push_kg =
-    context.rig?.standsOnScale === 'sprayer'
-      ? hosePullAsPush_kg(wand)
-      : jetPush_kg({
-          ...whole.value,
-          lineAtStart_kg: carriedBack(first, caught.start_s),
-          before_kg: caught.before_kg,
-          averagedReadings,
-        });
-  return found.map(({ start_s, stop_s, estimate }) => ({
-    ...head({ start_s, stop_s }, place),
-    ...pressureFields(start_s, stop_s, context),
-    mass_kg: null,
-    massBecause: 'plateau-of-a-pour',
-    ...massFlowFields(
-      estimate,
-      { jet_kg_per_s: jetAllowance_kg_per_s(push_kg, stop_s - start_s, wand), ownTypeB_kg_per_s: 0 },
-      context,
-    ),
-    drip_m3_per_s: null,
-    dripBecause: 'plateau-of-a-pour',
-    struck: place.struck,
-    voidBecause: null,
-    warnings: caught.warnings,
-  }));
+  const onScale = context.rig?.standsOnScale === 'sprayer';
+  const push_kg = onScale
+    ? hosePullAsPush_kg(wand)
+    : jetPush_kg({
+        ...whole.value,
+        lineAtStart_kg: carriedBack(first, first.start_s - trim_s - caught.start_s),
+        before_kg: caught.before_kg,
+        averagedReadings,
+      });
+  const fades = fadingOf(found, caught.start_s);
+  return found.map(({ start_s, stop_s, estimate }) => {
+    // On a sprayer's own scale no jet presses, and none fades.
+    const faded_kg_per_s = onScale ? 0 : push_kg * fades((start_s + stop_s) / 2);
+    return {
+      ...head({ start_s, stop_s }, place),
+      ...pressureFields(start_s, stop_s, context),
+      mass_kg: null,
+      massBecause: 'plateau-of-a-pour',
+      ...massFlowFields(
+        { ...estimate, massFlow_kg_per_s: estimate.massFlow_kg_per_s - faded_kg_per_s },
+        {
+          jet_kg_per_s: jetAllowance_kg_per_s(push_kg, stop_s - start_s, wand),
+          ownTypeB_kg_per_s: FADING_DOUBT * Math.abs(faded_kg_per_s),
+        },
+        context,
+      ),
+      drip_m3_per_s: null,
+      dripBecause: 'plateau-of-a-pour',
+      struck: place.struck,
+      voidBecause: null,
+      warnings: caught.warnings,
+    };
+  });
 }
 
+/** What is taken back for the fading push is known to about this share of itself. Assumed; simulated. */
+const FADING_DOUBT = 0.3;
+
+interface Segment {
+  readonly start_s: number;
+  readonly stop_s: number;
+  readonly estimate: { readonly massFlow_kg_per_s: number };
+}
+
+/** The jet's push goes as the square of the flow: its change per second at a moment, as a share of the push at the start. */
+function fadingOf(segments: readonly Segment[], start_s: number): (time_s: number) => number {
+  const line = ordinaryLine(
+    segments.map((one) => (one.start_s + one.stop_s) / 2),
+    segments.map((one) => one.estimate.massFlow_kg_per_s),
+  );
+  if (line === null) return () => 0;
+  const atFirst = lineAt(line, start_s);
+  return (time_s) => (2 * lineAt(line, time_s) * line.slope) / atFirst ** 2;
+}
+
+/** The first piece's line, `by_s` before where its own beginning was taken. */
 function carriedBack(
-  first: {
-    readonly start_s: number;
-    readonly estimate: { readonly lineAtStart_kg: number; readonly massFlow_kg_per_s: number };
-  },
-  to_s: number,
+  first: { readonly estimate: { readonly lineAtStart_kg: number; readonly massFlow_kg_per_s: number } },
+  by_s: number,
 ): number {
-  return first.estimate.lineAtStart_kg - first.estimate.massFlow_kg_per_s * (first.start_s - to_s);
+  return first.estimate.lineAtStart_kg - first.estimate.massFlow_kg_per_s * by_s;
 }

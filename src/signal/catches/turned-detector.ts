@@ -117,7 +117,12 @@ class TurnedDetector implements CatchListener {
       Math.abs(mass_kg) <= ZERO_KG &&
       last !== undefined &&
       last.mass_kg - mass_kg > 0.8 * (most_kg - mass_kg);
-    this.fallen = most_kg - mass_kg > FALL_KG && (this.fallen > 0 || !isZeroed) ? this.fallen + 1 : 0;
+    if (isZeroed && most_kg - mass_kg > FALL_KG) {
+      // Nothing before it can be compared with what is shown from now on.
+      this.forget(time_s, mass_kg);
+      return null;
+    }
+    this.fallen = most_kg - mass_kg > FALL_KG ? this.fallen + 1 : 0;
     if (this.fallen >= 2) {
       const falls = recent.find((one) => one.mass_kg < most_kg - FALLEN_KG) ?? { time_s };
       return falls.time_s - BEFORE_FALL_S;

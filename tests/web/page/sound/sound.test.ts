@@ -1,4 +1,5 @@
 import { expect, test, vi } from 'vitest';
+import { Beat } from '../../../../web/sound/beat.ts';
 import { makeSounds } from '../../../../web/sound/announcer.ts';
 import { Speaker, type SpeechLike } from '../../../../web/sound/speech.ts';
 import { tonePatterns, TonePlayer, type ToneContext } from '../../../../web/sound/tones.ts';
@@ -121,4 +122,23 @@ test('tones and voice can each be switched off', () => {
   choices.voice = false;
   sounds.tell('enough', 'Enough.', true);
   expect([notes.length, spoken.length]).toEqual([3, 1]);
+});
+
+test('the beat is scheduled ahead on the audio clock, evenly, never twice, and stops when it is not asked for', () => {
+  const { notes, clock, context } = fakeContext();
+  const beat = new Beat(() => context);
+  for (clock.currentTime = 0; clock.currentTime < 10; clock.currentTime += 0.25) beat.keep(0.8);
+  const starts = notes.map(({ start }) => start);
+  expect(starts.length).toBeGreaterThan(12);
+  for (let i = 1; i < starts.length; i += 1) expect(starts[i]! - starts[i - 1]!).toBeCloseTo(0.8, 9);
+  beat.keep(null);
+  const sounded = notes.length;
+  clock.currentTime += 5;
+  beat.keep(null);
+  expect(notes.length).toBe(sounded);
+  // Asked for again after a pause it goes on from now, not with all its clicks at once.
+  beat.keep(0.8);
+  expect(notes.length - sounded).toBeLessThanOrEqual(2);
+  expect(notes.at(-1)!.start).toBeGreaterThan(clock.currentTime);
+  new Beat(() => null).keep(1);
 });
