@@ -276,11 +276,14 @@ const notWater: Record<string, () => CatchEvent[]> = {
 
 describe('what is not water', () => {
   // One that goes on is taken back, not withdrawn: see simulated-fills.test.ts.
-  it.each(withdrawnReasons.filter((because) => because !== 'part-of-one-pour'))('is withdrawn as %s', (because) => {
-    const events = notWater[because]?.() ?? [];
-    expect(catches(events)).toEqual([]);
-    expect(events.filter((event) => event.kind === 'withdrawn')).toMatchObject([{ because }]);
-  });
+  it.each(withdrawnReasons.filter((because) => because !== 'part-of-one-pour'))(
+    'is withdrawn as %s',
+    (because) => {
+      const events = notWater[because]?.() ?? [];
+      expect(catches(events)).toEqual([]);
+      expect(events.filter((event) => event.kind === 'withdrawn')).toMatchObject([{ because }]);
+    },
+  );
 
   it('is retracted when a hand that leaned on the pail goes away after it was closed', () => {
     const events = hear([
