@@ -20,8 +20,8 @@ import type { BenchStore } from './storage/bench-store.ts';
 
 /** Readings before and after a catch that are packed with it: enough to find its edges again. */
 const AROUND_CATCH_S = 10;
-/** Readings remembered for packing: three minutes at 80 a second, more than the longest catch and its surroundings. */
-const REMEMBERED = 14400;
+/** Readings remembered for packing: ten minutes at 80 a second, more than the longest pour through twelve settings. */
+const REMEMBERED = 48000;
 /** Two starts nearer than this belong to one catch. */
 const SAME_START_S = 2;
 
@@ -86,7 +86,7 @@ export class RunningSweep {
   accept(raw: RawLine, events: readonly StreamEvent[]): void {
     const { origin_s } = this.#o;
     const shifted = events.map((event) => shiftEvent(event, -origin_s));
-    for (const event of shifted) if (event.kind === 'reading') this.#remember(event.reading);
+    for (const event of shifted) if (event.kind === 'reading') this.#readings.push(event.reading);
     this.#carryOut(
       this.#o.live.accept({ ...raw, arrival_s: this.#at(raw.arrival_s) }, shifted),
       raw.arrival_s,
@@ -196,10 +196,6 @@ export class RunningSweep {
 
   #at(stream_s: number): number {
     return stream_s - this.#o.origin_s;
-  }
-
-  #remember(reading: Reading): void {
-    this.#readings.push(reading);
   }
 
   #carryOut(commands: readonly SweepCommand[], stream_s: number): void {

@@ -3,7 +3,8 @@ import type { CatchListener, DetectedCatch } from '../../signal/catches/catch-ev
 import type { HandledListener } from '../../signal/catches/turned-detector.ts';
 import type { LowFrequencyVariance } from '../flow/low-frequency-variance.ts';
 import type { AnalysedCatch } from '../sweep/analysis.ts';
-import type { CatchContext, CatchPlace } from '../sweep/analyse-catch.ts';
+import type { CatchContext } from '../sweep/analyse-catch.ts';
+import type { CatchPlace } from '../sweep/void-catch.ts';
 import type { RigColumns, RigEstimate } from './rig-catch.ts';
 import type { RigFacts } from './rig-facts.ts';
 import type { StrokeDrift } from './stroke-drift.ts';

@@ -1,4 +1,4 @@
-import type { Absence, VoidReason, Warning } from '../../base/because.ts';
+import type { Warning } from '../../base/because.ts';
 import type { CaptureHeader } from '../../signal/captures/header.ts';
 import type { DetectedCatch } from '../../signal/catches/catch-event.ts';
 import { dripAfter } from '../../signal/catches/drip.ts';
@@ -26,6 +26,8 @@ import { hosePullAsPush_kg } from '../rigs/hose-pull.ts';
 import type { RigDetail } from '../rigs/rig-catch.ts';
 import type { RigFacts } from '../rigs/rig-facts.ts';
 import type { AnalysedCatch } from './analysis.ts';
+import { head, voidCatch } from './void-catch.ts';
+import type { CatchPlace } from './void-catch.ts';
 import { estimated } from './estimated.ts';
 import { settledRise_kg } from './settled-rise.ts';
 
@@ -63,31 +65,12 @@ export interface CatchContext {
   readonly noteRig?: (start_s: number, detail: RigDetail) => void;
 }
 
-/** Where a catch stands in the capture, decided from the marks. */
-export interface CatchPlace {
-  readonly setting_Pa: number | null;
-  readonly settingBecause: Absence | Warning;
-  readonly pour: number;
-  readonly struck: boolean;
-}
-
 /** One detected catch as the documented JSON has it. A void one keeps its times, pour and setting. */
 export function analyseCatch(caught: DetectedCatch, place: CatchPlace, context: CatchContext): AnalysedCatch {
   const isUnitUnknown = context.hasMass && context.isUnitUnknown(caught.start_s, caught.stop_s);
   const voidBecause = caught.voidBecause ?? (isUnitUnknown ? 'unit-unknown' : null);
   if (voidBecause !== null) return voidCatch(caught, place, voidBecause, caught.warnings);
   return context.hasMass ? fromMass(caught, place, context) : fromPulses(caught, place, context);
-}
-
-interface Times {
-  readonly start_s: number;
-  readonly stop_s: number;
-}
-
-/** What stands of a catch whatever became of it. */
-export function head({ start_s, stop_s }: Times, place: CatchPlace) {
-  const { setting_Pa, settingBecause, pour } = place;
-  return { start_s, stop_s, setting_Pa, ...(setting_Pa === null ? { settingBecause } : {}), pour };
 }
 
 function fromMass(caught: DetectedCatch, place: CatchPlace, context: CatchContext): AnalysedCatch {
@@ -281,48 +264,4 @@ function* samples({ time_s, mass_kg }: CatchContext, from_s: number, to_s: numbe
   for (let i = firstAtOrAfter(time_s, time_s.length, from_s); i < time_s.length && time_s[i]! <= to_s; i++) {
     yield { time_s: time_s[i]!, mass_kg: mass_kg[i]! };
   }
-}
-
-/** Times, pour and setting stand; every quantity is null, with the reason beside it. */
-export function voidCatch(
-  times: Times,
-  place: CatchPlace,
-  voidBecause: VoidReason,
-  warnings: readonly Warning[],
-): AnalysedCatch {
-  const because = 'catch-is-void';
-  return {
-    ...head(times, place),
-    pressure_Pa: null,
-    pressureBecause: because,
-    mass_kg: null,
-    massBecause: because,
-    massFlow_kg_per_s: null,
-    massFlowBecause: because,
-    flow_m3_per_s: null,
-    flowBecause: because,
-    flowFrom: null,
-    flowFromBecause: because,
-    typeA_m3_per_s: null,
-    typeABecause: because,
-    typeADegreesOfFreedom: null,
-    typeADegreesOfFreedomBecause: because,
-    jetAllowance_m3_per_s: null,
-    jetAllowanceBecause: because,
-    ownTypeB_m3_per_s: null,
-    ownTypeBBecause: because,
-    sharedTypeB_m3_per_s: null,
-    sharedTypeBBecause: because,
-    standardUncertainty_m3_per_s: null,
-    standardUncertaintyBecause: because,
-    degreesOfFreedom: null,
-    degreesOfFreedomBecause: because,
-    expandedUncertainty95_m3_per_s: null,
-    expandedUncertainty95Because: because,
-    drip_m3_per_s: null,
-    dripBecause: because,
-    struck: place.struck,
-    voidBecause,
-    warnings,
-  };
 }

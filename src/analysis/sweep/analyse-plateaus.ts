@@ -4,16 +4,10 @@ import { quantisationAllowance_kg_per_s } from '../../signal/catches/quantisatio
 import { estimateMassFlow } from '../flow/estimate-mass-flow.ts';
 import { firstAtOrAfter } from '../flow/steady-window.ts';
 import { jetAllowance_kg_per_s, jetPush_kg } from '../flow/jet-allowance.ts';
-import {
-  fromPulses,
-  head,
-  massFlowFields,
-  pressureFields,
-  resonates,
-  SHORT_CATCH_s,
-  voidCatch,
-} from './analyse-catch.ts';
-import type { CatchContext, CatchPlace } from './analyse-catch.ts';
+import { fromPulses, massFlowFields, pressureFields, resonates, SHORT_CATCH_s } from './analyse-catch.ts';
+import { head, voidCatch } from './void-catch.ts';
+import type { CatchContext } from './analyse-catch.ts';
+import type { CatchPlace } from './void-catch.ts';
 import type { AnalysedCatch } from './analysis.ts';
 import { assignSettings, joinAnnounced } from './assign-settings.ts';
 import type { AssignedSettings } from './assign-settings.ts';

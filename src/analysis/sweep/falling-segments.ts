@@ -4,8 +4,10 @@ import { estimateMassFlow } from '../flow/estimate-mass-flow.ts';
 import { jetAllowance_kg_per_s, jetPush_kg } from '../flow/jet-allowance.ts';
 import { BACK_TRIM_s, frontTrim_s } from '../flow/steady-window.ts';
 import { hosePullAsPush_kg } from '../rigs/hose-pull.ts';
-import { head, massFlowFields, pressureFields } from './analyse-catch.ts';
-import type { CatchContext, CatchPlace } from './analyse-catch.ts';
+import { massFlowFields, pressureFields } from './analyse-catch.ts';
+import { head } from './void-catch.ts';
+import type { CatchContext } from './analyse-catch.ts';
+import type { CatchPlace } from './void-catch.ts';
 import type { AnalysedCatch } from './analysis.ts';
 
 /** Seconds of a falling pour that make one point of flow against measured pressure, and the most points of one pour. */

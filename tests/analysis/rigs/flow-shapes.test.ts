@@ -82,8 +82,12 @@ describe('a bent line', () => {
     const random = new Random(3, 'noise');
     const t = times(24);
     const residuals = t.map(() => random.normal());
-    expect(lowFrequencyVariance(t, residuals, undefined, { degree: 1 })).toEqual(lowFrequencyVariance(t, residuals));
-    expect(lowFrequencyVariance(t, residuals, undefined, { degree: 2 })).not.toEqual(lowFrequencyVariance(t, residuals));
+    expect(lowFrequencyVariance(t, residuals, undefined, { degree: 1 })).toEqual(
+      lowFrequencyVariance(t, residuals),
+    );
+    expect(lowFrequencyVariance(t, residuals, undefined, { degree: 2 })).not.toEqual(
+      lowFrequencyVariance(t, residuals),
+    );
   });
 });
 
