@@ -16,7 +16,7 @@ export function lastBlockBeforeFall(watch: Watch, floor_kg: number): number {
 export interface Back {
   readonly level_kg: number;
   /** For a rise: where it left the resting platform, s; null if that never rested. */
-  readonly rising: { readonly from_s: number | null } | null;
+  readonly rising: { readonly from_s: number | null; readonly base_kg?: number } | null;
 }
 
 export interface AwayWatch {
@@ -74,8 +74,24 @@ export function createAwayWatch(
       if (!steady && upFor_s < rules.replacedAtLast_s) return null;
       const level_kg = watch.history.level_kg(time_s - rules.replacedSteady_s, time_s + 1e-6) ?? mass_kg;
       if (!steady && isWater(watch, up_s, time_s, empty_kg + rules.replaced_kg)) {
-        const from_s = rested_s === null ? null : lastAt(watch, empty_kg + watch.levelTolerance_kg(2, 0.004));
-        return { level_kg, rising: { from_s } };
+        if (rested_s !== null)
+          return {
+            level_kg,
+            rising: { from_s: lastAt(watch, empty_kg + watch.levelTolerance_kg(2, 0.004)) },
+          };
+        // A knock upwards while the water began: it rises from the level before, which was left only for a moment.
+        const left_s =
+          before_kg === null ? null : lastAt(watch, before_kg + watch.levelTolerance_kg(2, 0.004));
+        if (
+          before_kg === null ||
+          left_s === null ||
+          left_s < up_s - 1 ||
+          time_s - left_s > limits.knockedAway_s ||
+          time_s - left_s < limits.knockedRise_s
+        )
+          return { level_kg, rising: { from_s: null } };
+        watch.cleanFrom_s = left_s - 0.3;
+        return { level_kg, rising: { from_s: left_s, base_kg: before_kg } };
       }
       watch.cleanFrom_s = steady ? time_s - rules.replacedSteady_s : up_s + 0.6;
       return { level_kg, rising: null };

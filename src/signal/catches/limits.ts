@@ -73,6 +73,9 @@ export const limits = {
   liftedShare: 0.12,
   /** Back on the level from before the lift for so long: it was only a knock upwards. */
   neverLifted_s: 0.4,
+  /** And if water rises from that level, it left it no longer ago than this, s. */
+  knockedAway_s: 5,
+  knockedRise_s: 1.5,
   replaced_kg: 0.04,
   replacedSteady_s: 1.2,
   replacedAtLast_s: 3,

@@ -118,7 +118,7 @@ export function whenAway(s: Listening, block: Block): void {
   const back = away?.push(watch, now, block.mass_kg) ?? null;
   if (away === null || back === null) return;
   const { rising } = back;
-  const level_kg = rising === null ? back.level_kg : away.empty_kg;
+  const level_kg = rising === null ? back.level_kg : (rising.base_kg ?? away.empty_kg);
   s.events.push({ kind: 'replaced', at_s: now, level_kg });
   s.empty_kg = rising === null ? away.empty_kg : null;
   restAt(s, now, level_kg);

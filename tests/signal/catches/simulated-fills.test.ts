@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { createCatchDetector } from '../../../src/signal/catches/catch-detector.ts';
 import { simulateFills } from '../../../src/simulation/fills.ts';
-import type { ScenarioName } from '../../../src/simulation/scenario.ts';
+import { scenarioNamed, type ScenarioName } from '../../../src/simulation/scenario.ts';
 import { listen, scoreEvents, type EventScore } from '../../benchmarks/events-parts/score-events.ts';
 
 function score(scenario: ScenarioName, fills: number, seedBase: number): EventScore {
@@ -42,6 +42,20 @@ describe('simulated fills', () => {
     [492, 'a knock of several hundred grams in the middle'],
   ])('past failures of rough stay mended: seed %i, %s', (seed) => {
     expect(score('rough', 20, seed).failures).toEqual([]);
+  });
+
+  it('a knock upwards at the very moment the water starts does not hide the water (rough, one fill, seed 1400285)', () => {
+    const scenario = {
+      ...scenarioNamed('rough'),
+      fill_s: [64, 64] as const,
+      jetDrift: 0,
+      liftAfterChance: 0,
+      liftAtOnceChance: 0,
+    };
+    const session = simulateFills({ scenario, seed: 1_400_285, fills: 1 });
+    const events = listen(createCatchDetector({ averagedReadings: 8, step_kg: 0.001 }), session);
+    const filling = events.find((event) => event.kind === 'filling');
+    expect(Math.abs((filling?.start_s ?? 0) - (session.truth[0]?.start_s ?? NaN))).toBeLessThan(1);
   });
 
   it('rough, seed 145: a catch that goes on is taken back and told as one', () => {
