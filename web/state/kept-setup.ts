@@ -19,6 +19,15 @@ const choices: { readonly [Name in keyof SetupFields]?: readonly string[] } = {
   standsOnScale: ['pail', 'sprayer'],
 };
 
+/** Fields that came later: a set-up kept before them is whole without. */
+const laterFields: ReadonlySet<keyof SetupFields> = new Set([
+  'protocol',
+  'settingsFrom',
+  'rigKind',
+  'beat',
+  'standsOnScale',
+]);
+
 /** A store that fails costs the memory of it, nothing else. */
 export class KeptSetup {
   readonly #store: Store | null;
@@ -58,9 +67,8 @@ function readSetup(store: Store | null): TypedSetup | null {
   if (system !== 'us' && system !== 'metric') return null;
   const begin = blankFields(system);
   const names = Object.keys(begin) as (keyof SetupFields)[];
-  // A set-up kept before there were these fields has none of them.
   const of = (name: keyof SetupFields): unknown =>
-    fields[name] ?? (name === 'protocol' || name === 'settingsFrom' ? begin[name] : undefined);
+    fields[name] ?? (laterFields.has(name) ? begin[name] : undefined);
   if (!names.every((name) => isFieldText(name, of(name)))) return null;
   return {
     system,

@@ -68,7 +68,7 @@ export function balanceOf(caught: MassFlowParts, context: CatchContext): MassBal
     {
       flow_m3_per_s: through.flow_m3_per_s,
       standardUncertainty_m3_per_s: Math.hypot(
-        through.honest.standardUncertainty_m3_per_s,
+        through.standardUncertainty_m3_per_s,
         through.flow_m3_per_s * relativeOf(meterParts(about, through.flow_m3_per_s)),
       ),
     },

@@ -26,7 +26,7 @@ export function meterPointsOf(catches: readonly AnalysedCatch[], context: CatchC
         flow_m3_per_s: c.flow_m3_per_s,
         flowStandardUncertainty_m3_per_s: own.standardUncertainty,
         frequency_Hz: found.value.frequency_Hz,
-        frequencyStandardUncertainty_Hz: found.value.honest.standardUncertainty_m3_per_s,
+        frequencyStandardUncertainty_Hz: found.value.standardUncertainty_m3_per_s,
       },
     ];
   });

@@ -19,14 +19,9 @@ export interface MeterFactor {
 export interface PulseFlow {
   readonly flow_m3_per_s: number;
   readonly frequency_Hz: number;
-  /** Type A of the flow, from the low-frequency bar of the edges, m³/s. */
+  /** Type A of the flow, m³/s: the low-frequency bar of the edges, or what their jitter comes to where it adds up, whichever is larger. */
   readonly standardUncertainty_m3_per_s: number;
   readonly degreesOfFreedom: number;
-  /**
-   * The same where the jitter of the edges adds up, never smaller than the one above: what a checked meter's flows carry. (An unchecked
-   * one keeps the bar it always had; it is warned about anyway.)
-   */
-  readonly honest: { readonly standardUncertainty_m3_per_s: number; readonly degreesOfFreedom: number };
   readonly edges: number;
 }
 
@@ -75,11 +70,9 @@ export function pulseFlow(
   return ok({
     flow_m3_per_s: (line.slope + meter.offset_Hz) / meter.pulsesPerCubicMetre,
     frequency_Hz: line.slope,
-    ...flat,
-    honest:
-      jitter !== null && wandering > flat.standardUncertainty_m3_per_s
-        ? { standardUncertainty_m3_per_s: wandering, degreesOfFreedom: jitter.degreesOfFreedom }
-        : flat,
+    ...(jitter !== null && wandering > flat.standardUncertainty_m3_per_s
+      ? { standardUncertainty_m3_per_s: wandering, degreesOfFreedom: jitter.degreesOfFreedom }
+      : flat),
     edges,
   });
 }

@@ -160,9 +160,7 @@ export function fromPulses(caught: DetectedCatch, place: CatchPlace, context: Ca
   if (found?.ok !== true || !(found.value.flow_m3_per_s > 0)) {
     return voidCatch(caught, place, 'no-steady-window', caught.warnings);
   }
-  const { flow_m3_per_s } = found.value;
-  const { standardUncertainty_m3_per_s, degreesOfFreedom } =
-    context.about.pulsesPerLitreStandardUncertainty === undefined ? found.value : found.value.honest;
+  const { flow_m3_per_s, standardUncertainty_m3_per_s, degreesOfFreedom } = found.value;
   const range = meterRange(flow_m3_per_s, context.about);
   if (range === 'below') return voidCatch(caught, place, 'below-checked-flow', caught.warnings);
   const warnings: Warning[] = stop_s - start_s < SHORT_CATCH_s ? ['short-catch'] : [];
