@@ -54,6 +54,8 @@ export interface SimulatedBenchRequest {
   /** Bench board only; absent: not there. */
   readonly pressureSensor?: boolean;
   readonly flowMeter?: boolean;
+  /** Bench board with a flow meter and no load cell: water is heard by the meter alone. */
+  readonly meterAlone?: boolean;
   /** A scale that is a little wrong, and a meter and a sensor on a board: something for checks to find. */
   readonly toBeChecked?: boolean;
   /** What drives its water and what stands on its scale; absent: a held pressure into a pail. */

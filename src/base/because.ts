@@ -200,6 +200,7 @@ export const refusals = [
   'pressure-beyond-sensor',
   'pressure-gain-absurd',
   'beat-missing',
+  'one-pour-needs-held-pressure',
   'tank-too-small',
   'sweeps-not-alike',
 ] as const;

@@ -4,6 +4,7 @@ import { catchLengths, type CatchLengths } from '../analysis/rigs/catch-length.t
 import { hosePullAsPush_kg } from '../analysis/rigs/hose-pull.ts';
 import { rigReaders } from '../analysis/rigs/rig-readers.ts';
 import type { SwellingWatch } from '../analysis/rigs/swelling-watch.ts';
+import type { HeardWater } from './heard-water.ts';
 import type { RunningCatch } from './session-view.ts';
 import type { RigSetup } from './sweep-setup.ts';
 
@@ -11,15 +12,14 @@ import type { RigSetup } from './sweep-setup.ts';
 const LOOK_EVERY_S = 0.25;
 /** Readings remembered before a start is heard, so that the catch begins with its first drop. */
 const REMEMBERED_S = 12;
-const WATER_KG_PER_M3 = 998;
 
 /** The catch that runs now, if one does: its flow so far, and the noise that earlier catches leave to it. */
 export class CatchInHand {
   readonly #averagedReadings: number | null;
   readonly #rig: RigSetup;
   readonly #targetRelative: number;
-  /** True over shown mass, where the scale was checked and is corrected: the number on the screen is the one that is kept. */
-  readonly #scaleFactor: number;
+  /** How what is heard becomes a flow: the number on the screen is the one that is kept. */
+  readonly #water: HeardWater;
   #recent: { readonly time_s: number; readonly mass_kg: number }[] = [];
   #flow: RunningFlow | null = null;
   #start_s = 0;
@@ -35,10 +35,10 @@ export class CatchInHand {
   #swelling: SwellingWatch | null = null;
   #running_s = 0;
 
-  constructor(averagedReadings: number | null, rig: RigSetup, targetRelative: number, scaleFactor = 1) {
+  constructor(water: HeardWater, rig: RigSetup, targetRelative: number) {
     this.#lengths = catchLengths(rig);
-    this.#scaleFactor = scaleFactor;
-    this.#averagedReadings = averagedReadings;
+    this.#water = water;
+    this.#averagedReadings = water.averagedReadings;
     this.#rig = rig;
     this.#targetRelative = targetRelative;
   }
@@ -124,12 +124,11 @@ export class CatchInHand {
     const look = this.#look;
     const flow = look?.flow_kg_per_s ?? null;
     const halfWidth = look?.halfWidth_kg_per_s ?? null;
-    const perMass = this.#scaleFactor / WATER_KG_PER_M3;
     return {
       start_s: this.#start_s,
       elapsed_s: look === null ? this.#running_s : Math.max(look.elapsed_s, this.#running_s),
-      flow_m3_per_s: flow === null ? null : flow * perMass,
-      expanded_m3_per_s: halfWidth === null ? null : halfWidth * perMass,
+      flow_m3_per_s: flow === null ? null : this.#water.flow_m3_per_s(flow),
+      expanded_m3_per_s: halfWidth === null ? null : this.#water.halfWidth_m3_per_s(halfWidth),
       targetRelative: this.#targetRelative,
       progress: look?.progress ?? 0,
       secondsLeft: look?.secondsLeft ?? null,
@@ -144,7 +143,11 @@ export class CatchInHand {
     known_kg: number | null = null,
   ): RunningFlow {
     const { wand, standsOnScale, kind, strokePeriod_s } = this.#rig;
-    const jet_kg = standsOnScale === 'sprayer' ? hosePullAsPush_kg(wand) : known_kg;
+    const jet_kg = this.#water.isMetered
+      ? 0
+      : standsOnScale === 'sprayer'
+        ? hosePullAsPush_kg(wand)
+        : known_kg;
     return new RunningFlow({
       start_s,
       averagedReadings: this.#averagedReadings,

@@ -15,6 +15,7 @@ import { rigFacts } from '../analysis/rigs/rig-facts.ts';
 import { listeningOf } from '../analysis/sweep/rig-sweep.ts';
 import { CatchInHand } from './catch-in-hand.ts';
 import { nextSetting } from './plan.ts';
+import { HeardWater } from './heard-water.ts';
 import { createLoadWatch, type LoadWatch } from './load-watch.ts';
 import type { Announcement, AskedOfRig, Prompt, ShutOffReason } from './prompt.ts';
 import { SettingByPressure } from './setting-by-pressure.ts';
@@ -46,6 +47,7 @@ export class LiveSweep implements Sweep {
   readonly #header: CaptureHeader;
   readonly #order: readonly number[];
   readonly #notebook: SweepNotebook;
+  readonly #water: HeardWater;
   readonly #detector: CatchListener;
   readonly #pail: LoadWatch;
   /** Part of what is asked, where the rig is another than a held pressure into a pail. */
@@ -80,20 +82,18 @@ export class LiveSweep implements Sweep {
     this.#notebook = new SweepNotebook(header);
     // As the analysis of the saved capture will listen: by its header.
     const facts = rigFacts(header);
-    this.#turned = facts?.standsOnScale === 'sprayer';
+    this.#water = new HeardWater(header);
+    const { isMetered, step_kg, averagedReadings } = this.#water;
+    this.#turned = !isMetered && facts?.standsOnScale === 'sprayer';
     this.#detector = createCatchDetector({
-      averagedReadings: header.averagedReadings ?? null,
-      ...listeningOf(facts),
+      step_kg,
+      averagedReadings,
+      ...(isMetered ? {} : listeningOf(facts)),
     });
-    this.#pail = createLoadWatch(setup.rig);
+    this.#pail = createLoadWatch(setup.rig, isMetered);
     const { kind, standsOnScale } = setup.rig;
     this.#asked = kind === 'held' && standsOnScale === 'pail' ? {} : { rig: { kind, standsOnScale } };
-    this.#inHand = new CatchInHand(
-      header.averagedReadings ?? null,
-      setup.rig,
-      setup.targetRelative,
-      header.scaleFactor,
-    );
+    this.#inHand = new CatchInHand(this.#water, setup.rig, setup.targetRelative);
     this.#byPressure = setup.settingsFrom === 'sensor' ? new SettingByPressure(header, setup) : null;
   }
 
@@ -276,7 +276,8 @@ export class LiveSweep implements Sweep {
         this.#onGap(event.at_s, event.because);
         break;
       case 'reading': {
-        const { time_s, mass_kg } = event.reading;
+        const { time_s } = event.reading;
+        const mass_kg = this.#water.of(event.reading);
         this.#byPressure?.reading(time_s, event.reading.supplyFraction);
         this.#onDetector(this.#detector.push(time_s, mass_kg));
         if (mass_kg !== null) this.#onMass(time_s, this.#turned ? -mass_kg : mass_kg);

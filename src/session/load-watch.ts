@@ -1,4 +1,5 @@
 import type { ShutOffReason } from './prompt.ts';
+import { NoLoadWatch } from './no-load-watch.ts';
 import { PailWatch } from './pail-watch.ts';
 import type { RigSetup } from './sweep-setup.ts';
 import { TankWatch } from './tank-watch.ts';
@@ -28,6 +29,8 @@ export interface LoadWatch {
   tared(): void;
 }
 
-export function createLoadWatch(rig: RigSetup): LoadWatch {
+/** @param isMetered nothing is weighed: a meter alone. */
+export function createLoadWatch(rig: RigSetup, isMetered = false): LoadWatch {
+  if (isMetered) return new NoLoadWatch();
   return rig.standsOnScale === 'sprayer' ? new TankWatch(rig) : new PailWatch(rig);
 }

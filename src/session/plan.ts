@@ -44,6 +44,10 @@ export function checkSetup(setup: SweepSetup): Outcome<true> {
   if (!(setup.targetRelative > 0)) return refused('number-not-understood', { field: 'target' });
   if (!Number.isInteger(setup.catchesPerSetting) || setup.catchesPerSetting < 1)
     return refused('number-not-understood', { field: 'catches' });
+  // The control of these can't be turned to a setting while the water runs and stay there, or the sprayer must not be touched.
+  const isTurnable = setup.rig.kind === 'held' && setup.rig.standsOnScale === 'pail';
+  if (setup.protocol === 'one-pour' && !isTurnable)
+    return refused('one-pour-needs-held-pressure', { field: 'protocol' });
   const mustBeTold = setup.protocol === 'one-pour' || setup.settingsFrom === 'sensor';
   const close = mustBeTold ? tooClose([...setup.settings_Pa].sort((a, b) => a - b)) : null;
   if (close !== null) return refused('settings-too-close', { low_Pa: close[0], high_Pa: close[1] });

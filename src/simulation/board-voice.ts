@@ -5,12 +5,15 @@ import type { Random } from './random.ts';
 export const BOARD_KG_PER_COUNT = 2.38e-6;
 const RAW_LIMIT = 8388607;
 const CLOCK_ERROR = 0.005;
+/** Flag of a sentence without a load cell's number. */
+const NO_LOAD_CELL = '10';
 
 export interface BoardFacts {
   readonly number: number;
   /** True time at which the converter had data ready. */
   readonly time_s: number;
-  readonly mass_kg: number;
+  /** Null: no load cell answers. */
+  readonly mass_kg: number | null;
   readonly pulses: number;
   /** True time of the newest pulse; null before the first. */
   readonly edge_s: number | null;
@@ -40,8 +43,8 @@ export class BoardVoice {
   }
 
   line(facts: BoardFacts): string {
-    const counts = Math.round(facts.mass_kg / BOARD_KG_PER_COUNT);
-    const raw = Math.max(-RAW_LIMIT - 1, Math.min(RAW_LIMIT, counts));
+    const counts = facts.mass_kg === null ? null : Math.round(facts.mass_kg / BOARD_KG_PER_COUNT);
+    const raw = counts === null ? '' : Math.max(-RAW_LIMIT - 1, Math.min(RAW_LIMIT, counts));
     const edge = facts.edge_s === null ? '' : String(this.microseconds(facts.edge_s));
     const fields = [
       'S',
@@ -51,7 +54,7 @@ export class BoardVoice {
       facts.pulses,
       edge,
       this.adc(facts.supplyFraction),
-      '00',
+      counts === null ? NO_LOAD_CELL : '00',
     ];
     return sentence(fields.join(','));
   }

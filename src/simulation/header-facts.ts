@@ -36,7 +36,7 @@ export function headerFacts(
     averagedReadings: scenario.averagedReadings,
     scaleFactorFrom: 'mass-pieces',
     ...(description.kind === 'bench-board' && {
-      gramsPerCount: description.kilogramsPerCount * 1000,
+      ...(description.kilogramsPerCount !== 0 && { gramsPerCount: description.kilogramsPerCount * 1000 }),
       ...(description.pulsesPerCubicMetre !== null && {
         pulsesPerLitre: description.pulsesPerCubicMetre / 1000,
       }),

@@ -19,6 +19,8 @@ export interface InstrumentOptions {
   readonly meterPulsesPerCubicMetre?: number;
   /** Board only; absent: no pressure sensor. */
   readonly pressureFullScale_Pa?: number;
+  /** Board only; false: no load cell answers, the meter stands alone. */
+  readonly loadCell?: boolean;
   /** What is shown for each kilogram; absent: 1. */
   readonly scaleGain?: number;
   /** Absent: an ideal meter. */
@@ -91,7 +93,7 @@ export class Instrument {
       };
     return {
       kind: 'bench-board',
-      kilogramsPerCount: BOARD_KG_PER_COUNT,
+      kilogramsPerCount: this.options.loadCell === false ? 0 : BOARD_KG_PER_COUNT,
       countsAtZero: 0,
       averagedReadings,
       pulsesPerCubicMetre: this.options.meterPulsesPerCubicMetre ?? null,
@@ -111,7 +113,7 @@ export class Instrument {
     return this.board.line({
       number: sample.number,
       time_s: sample.time_s,
-      mass_kg: sample.mass_kg,
+      mass_kg: this.options.loadCell === false ? null : sample.mass_kg,
       pulses: this.pulses,
       edge_s: this.edge_s,
       supplyFraction:

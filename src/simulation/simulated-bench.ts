@@ -32,6 +32,8 @@ export interface SimulatedBenchOptions {
   /** What the scale shows for each kilogram on it; absent: 1. Its maker's label says nothing of it. */
   readonly scaleGain?: number;
   readonly meterHabit?: MeterHabit;
+  /** Board only; false: the meter stands alone, nothing is weighed. */
+  readonly loadCell?: boolean;
 }
 
 /** What really ran, while the trigger was open without a break. */
@@ -79,6 +81,7 @@ export class SimulatedBench {
       ...(options.scaleLimit_kg !== undefined && { limit_kg: options.scaleLimit_kg }),
       ...(options.scaleGain !== undefined && { scaleGain: options.scaleGain }),
       ...(options.meterHabit !== undefined && { meterHabit: options.meterHabit }),
+      ...(options.loadCell !== undefined && { loadCell: options.loadCell }),
       ...(options.meterPulsesPerCubicMetre !== undefined && {
         meterPulsesPerCubicMetre: options.meterPulsesPerCubicMetre,
       }),

@@ -21,6 +21,8 @@ export class BenchStage {
   speed = $state<SimulatedSpeed>(20);
   /** The simulated board has a pressure sensor; without it the simulated bench is a scale. */
   sensor = $state(false);
+  /** The simulated bench hears the water by a flow meter, and weighs nothing. */
+  meterAlone = $state(false);
   file = $state.raw<{ readonly name: string; readonly result: AnalysedFile } | null>(null);
   hand = $state.raw(new HandTiming());
   readonly checkForm = new CheckForm();
@@ -49,6 +51,12 @@ export class BenchStage {
   setSensor(sensor: boolean): void {
     this.sensor = sensor;
     if (!sensor && this.form !== null) this.form.fields.settingsFrom = 'prompts';
+  }
+
+  /** Where nothing is weighed the pail stands where it likes. */
+  setMeterAlone(alone: boolean): void {
+    this.meterAlone = alone;
+    if (alone && this.form !== null) this.form.setStandsOnScale('pail');
   }
 
   simulated(system: UnitSystem): void {
@@ -117,8 +125,9 @@ export class BenchStage {
       scenario: this.scenario,
       seed: this.#random(),
       speed: this.speed,
-      instrument: this.scenario === 'typical80' || this.sensor ? 'bench-board' : 'scale',
+      instrument: this.scenario === 'typical80' || this.sensor || this.meterAlone ? 'bench-board' : 'scale',
       pressureSensor: this.sensor,
+      meterAlone: this.meterAlone,
       tipFlowAt275790Pa_m3_per_s:
         flow === null || pressure === null
           ? null

@@ -36,8 +36,11 @@ export class InstrumentForm {
   pulsesPerLitre = $state('');
   pressureFullScale = $state('');
   readonly averagedChecked = $derived(optionalWhole(this.averaged));
-  readonly gramsChecked = $derived(needed(this.gramsPerCount));
   readonly pulsesChecked = $derived(optionalAboveZero(this.pulsesPerLitre));
+  /** A board without a load cell is heard by its meter. */
+  readonly gramsChecked = $derived(
+    this.pulsesChecked.value === null ? needed(this.gramsPerCount) : optionalAboveZero(this.gramsPerCount),
+  );
   readonly pressureChecked = $derived(optionalAboveZero(this.pressureFullScale));
 
   chooseKind(kind: SerialRequest['kind']): void {

@@ -228,6 +228,9 @@ export function checkSetup(
     checkRoom(tip, rig, settings_Pa, units, checker, byHand);
   const water =
     fields.water.trim() === '' ? null : checker.ranged('water', units.temperature, { low: 0, high: 60 });
+  const isTurnable = fields.rigKind === 'held' && fields.standsOnScale === 'pail';
+  if (!byHand && fields.protocol === 'one-pour' && !isTurnable)
+    checker.fail('protocol', fieldErrors.onePourHeld);
   const catches = byHand ? 1 : checker.whole('catches', 1, MOST_CATCHES);
   const target = byHand ? 0.01 : checker.ranged('target', percent, { low: 0.001, high: 0.1 });
   const markSpacing_m3 = byHand

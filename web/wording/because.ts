@@ -594,6 +594,11 @@ export const becauseSentences: Readonly<Record<Because, Sentence>> = {
     'The sensor was left as it was.',
     'Check the full scale and the unit you typed.',
   ),
+  'one-pour-needs-held-pressure': s(
+    'One pour through several settings needs a pressure that is held, and the pail on the scale.',
+    NOTHING_CHANGED,
+    'Shut off in between the settings instead.',
+  ),
   'beat-missing': s(
     'The time between two strokes is missing, or is none that a person can pump to.',
     NOTHING_CHANGED,

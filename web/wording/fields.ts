@@ -19,6 +19,8 @@ export const fieldErrors = {
   tooSmallForCatch: (at: string, seconds: number, least: string) =>
     `Too small: ${seconds} seconds at ${at} need ${least} or more, by the tip’s stamp.`,
   tooSmallForTank: (water: string) => `Too small: the water in the tank alone weighs ${water}.`,
+  onePourHeld:
+    'One pour needs a pressure that is held, and the pail on the scale. Shut off in between instead.',
   pumpedOnScale:
     'Hands on the pump press on the scale. Put the pail on the scale, or pump up before you spray.',
   aboveZero: 'Has to be above zero.',

@@ -60,7 +60,8 @@ export const words = {
     averagedHint:
       'Some scales show the mean of the last few readings. If the manual tells how many, type it; else leave it empty.',
     gramsPerCount: 'Grams per count',
-    gramsPerCountHint: 'From a known weight: its grams, divided by the counts that it adds.',
+    gramsPerCountHint:
+      'From a known weight: its grams, divided by the counts that it adds. Empty: no load cell, the meter alone.',
     pulses: 'Pulses per litre',
     pulsesHint: 'Flow meter only; else leave it empty.',
     pressureFullScale: 'Pressure at its full scale',
@@ -117,6 +118,9 @@ export const words = {
     upAndDown: 'up, then down',
     upAndDownWhy:
       'The first pour goes up, the next one down: easy on the hand, and a fading battery bends the two against each other.',
+    listens: 'It listens to',
+    listensScale: 'the scale',
+    listensMeter: 'a flow meter alone',
     sensor: 'Pressure sensor',
     sensorNone: 'none',
     sensorThere: 'on the board',

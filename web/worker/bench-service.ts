@@ -264,9 +264,9 @@ export class BenchService implements BenchWorker {
 
   #listener(): LineListener {
     return {
-      reading: ({ arrival_s, time_s, mass_kg }) => {
-        this.#sweep?.instrumentBack(arrival_s);
-        this.#trace.add(time_s - (this.#sweep?.origin_s ?? 0), mass_kg);
+      reading: (reading) => {
+        this.#sweep?.instrumentBack(reading.arrival_s);
+        this.#trace.add(reading.time_s - (this.#sweep?.origin_s ?? 0), this.#line.heard(reading));
       },
       line: (raw, events) => {
         // What is put on for a check is no catch of the sweep before it.

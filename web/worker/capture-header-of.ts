@@ -47,11 +47,22 @@ export function captureHeaderOf(
   };
 }
 
+/** As much of a header as the instrument alone tells. */
+export function describedHeader(instrument: InstrumentDescription): CaptureHeader {
+  const said = Object.entries(instrumentFacts(instrument)).filter(([, value]) => value !== null);
+  return {
+    instrument: instrument.kind,
+    ...(Object.fromEntries(said) as Partial<CaptureHeader>),
+    unknown: {},
+  };
+}
+
 function instrumentFacts(instrument: InstrumentDescription): Facts {
   if (instrument.kind === 'scale') return { unit: instrument.bareUnit };
   const { pulsesPerCubicMetre, meterOffset_Hz, pressureFullScale_Pa } = instrument;
   return {
-    gramsPerCount: instrument.kilogramsPerCount * 1000,
+    // A board that weighs nothing has no such factor.
+    gramsPerCount: instrument.kilogramsPerCount === 0 ? null : instrument.kilogramsPerCount * 1000,
     pressureFullScale_Pa,
     ...(pulsesPerCubicMetre === null
       ? {}

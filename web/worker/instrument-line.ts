@@ -3,8 +3,10 @@ import { ok, type Outcome } from '../../src/base/outcome.ts';
 import { LineSplitter, type RawLine } from '../../src/signal/lines/line-splitter.ts';
 import { InstrumentRecogniser } from '../../src/signal/lines/recognise.ts';
 import type { Chunk, Reading, StreamEvent } from '../../src/signal/reading.ts';
+import { HeardWater } from '../../src/session/heard-water.ts';
 import { createDecoder, type LineDecoder } from '../../src/signal/streams/decoder.ts';
 import type { SimulatedSpeed } from '../contract.ts';
+import { describedHeader } from './capture-header-of.ts';
 import type { Source, SourceSink } from './device/source.ts';
 import { InstrumentMonitor } from './instrument-monitor.ts';
 
@@ -31,6 +33,7 @@ export class InstrumentLine {
   #heard: Source | null = null;
   #splitter = new LineSplitter();
   #decoder: LineDecoder | null = null;
+  #water: HeardWater | null = null;
   #recogniser = new InstrumentRecogniser();
   #isKnown = false;
   #lastReading_s = 0;
@@ -38,6 +41,11 @@ export class InstrumentLine {
 
   constructor(listener: LineListener) {
     this.#listener = listener;
+  }
+
+  /** What this reading says of the water: the mass shown, or what has passed a meter that stands alone. */
+  heard(reading: Reading): number | null {
+    return this.#water?.of(reading) ?? null;
   }
 
   get source(): Source | null {
@@ -49,10 +57,11 @@ export class InstrumentLine {
     await this.close();
     this.#splitter = new LineSplitter();
     this.#decoder = createDecoder(source.description);
+    this.#water = new HeardWater(describedHeader(source.description));
     this.#recogniser = new InstrumentRecogniser();
     // The simulation speaks through the same parser, but there is no doubt who speaks.
     this.#isKnown = source.simulated;
-    this.monitor.open(source.simulated ? 'simulated' : 'serial', source.description.kind, speed);
+    this.monitor.open(source.simulated ? 'simulated' : 'serial', source.description, speed);
     this.#heard = source;
     const started = await source.start(this.#sinkFor(source));
     if (!started.ok) {

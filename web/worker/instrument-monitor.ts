@@ -1,5 +1,5 @@
 import type { Because, GapReason } from '../../src/base/because.ts';
-import type { StreamEvent } from '../../src/signal/reading.ts';
+import type { InstrumentDescription, StreamEvent } from '../../src/signal/reading.ts';
 import type { InstrumentView, SimulatedSpeed } from '../contract.ts';
 
 /** Readings over this span give the rate that the page shows. */
@@ -13,18 +13,25 @@ export class InstrumentMonitor {
   #arrivals: number[] = [];
   #refusedInARow = 0;
   #withoutMassInARow = 0;
+  /** False for a board with a meter alone: it has no weight to miss. */
+  #weighs = true;
 
   get view(): InstrumentView {
     return this.#view;
   }
 
-  open(source: 'simulated' | 'serial', kind: 'bench-board' | 'scale', speed: SimulatedSpeed | null): void {
+  open(
+    source: 'simulated' | 'serial',
+    description: InstrumentDescription,
+    speed: SimulatedSpeed | null,
+  ): void {
+    this.#weighs = description.kind === 'scale' || description.kilogramsPerCount !== 0;
     this.#arrivals = [];
     this.#refusedInARow = 0;
     this.#view = {
       ...closedInstrument(),
       source,
-      kind,
+      kind: description.kind,
       speed,
       simulated: source === 'simulated',
       state: 'listening',
@@ -85,7 +92,8 @@ export class InstrumentMonitor {
       case 'reading': {
         const { arrival_s, mass_kg } = event.reading;
         this.#refusedInARow = 0;
-        this.#withoutMassInARow = mass_kg === null ? this.#withoutMassInARow + 1 : 0;
+        const isMissed = mass_kg === null && this.#weighs;
+        this.#withoutMassInARow = isMissed ? this.#withoutMassInARow + 1 : 0;
         this.#arrivals.push(arrival_s);
         while (this.#arrivals.length > 0 && this.#arrivals[0]! < arrival_s - RATE_SPAN_S)
           this.#arrivals.shift();

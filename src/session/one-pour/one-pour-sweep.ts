@@ -14,7 +14,8 @@ import { captureHeaderText } from '../../signal/captures/write.ts';
 import type { RawLine } from '../../signal/lines/line-splitter.ts';
 import type { Reading, StreamEvent } from '../../signal/reading.ts';
 import { nextSetting } from '../plan.ts';
-import { PailWatch } from '../pail-watch.ts';
+import { HeardWater } from '../heard-water.ts';
+import { createLoadWatch, type LoadWatch } from '../load-watch.ts';
 import type { Announcement, Prompt, ShutOffReason } from '../prompt.ts';
 import type { SessionView, SweepPhase } from '../session-view.ts';
 import type { SweepCommand } from '../sweep-command.ts';
@@ -71,8 +72,9 @@ export class OnePourSweep implements Sweep {
   readonly #header: CaptureHeader;
   readonly #order: readonly number[];
   readonly #notebook: SweepNotebook;
+  readonly #water: HeardWater;
   readonly #detector: CatchListener;
-  readonly #pail: PailWatch;
+  readonly #pail: LoadWatch;
   readonly #readings = new PourReadings();
 
   #phase: SweepPhase = 'ready';
@@ -102,11 +104,10 @@ export class OnePourSweep implements Sweep {
     this.#header = header;
     this.#order = options.order;
     this.#notebook = new SweepNotebook(header);
-    this.#detector = createCatchDetector({
-      averagedReadings: header.averagedReadings ?? null,
-      mayBend: () => true,
-    });
-    this.#pail = new PailWatch(setup.rig);
+    this.#water = new HeardWater(header);
+    const { isMetered, step_kg, averagedReadings } = this.#water;
+    this.#detector = createCatchDetector({ step_kg, averagedReadings, mayBend: () => true });
+    this.#pail = createLoadWatch(setup.rig, isMetered);
   }
 
   get headerText(): string {
@@ -294,7 +295,9 @@ export class OnePourSweep implements Sweep {
     }
   }
 
-  #onReading({ time_s, mass_kg, supplyFraction }: Reading): void {
+  #onReading(reading: Reading): void {
+    const { time_s, supplyFraction } = reading;
+    const mass_kg = this.#water.of(reading);
     const pressure_Pa =
       supplyFraction === null ? null : pressureColumn(Float64Array.of(supplyFraction), this.#header)[0]!;
     this.#readings.push(time_s, mass_kg, pressure_Pa);
@@ -360,7 +363,7 @@ export class OnePourSweep implements Sweep {
         this.#onRetracted(event);
         break;
       case 'replaced':
-        this.#pail.replaced(event.level_kg);
+        this.#pail.replaced(event.level_kg, this.#phase === 'emptying');
         if (this.#phase === 'emptying') this.#next(event.at_s);
         break;
       case 'tared':
@@ -390,7 +393,7 @@ export class OnePourSweep implements Sweep {
     if (setting_Pa === null) return;
     this.#inHand = new PlateauInHand(
       { setting_Pa, start_s, base_kg, jet_kg: this.#jetAt(setting_Pa), pooled: this.#pooled },
-      this.#header.averagedReadings ?? null,
+      this.#water,
       { wand: this.#setup.rig.wand, longest_s: this.#longest_s },
       this.#setup.targetRelative,
       this.#readings,
@@ -399,6 +402,7 @@ export class OnePourSweep implements Sweep {
 
   /** The jet pushes with the pressure (its momentum: flow times speed, both with the square root); the first setting showed how hard. */
   #jetAt(setting_Pa: number): number | null {
+    if (this.#water.isMetered) return 0;
     const first_Pa = this.#pour?.settings_Pa[0];
     return this.#jet_kg === null || first_Pa === undefined ? null : (this.#jet_kg * setting_Pa) / first_Pa;
   }

@@ -1,4 +1,5 @@
 import { RunningFlow, type PooledNoise, type RunningLook } from '../../analysis/flow/running-flow.ts';
+import type { HeardWater } from '../heard-water.ts';
 import type { RunningCatch } from '../session-view.ts';
 import type { RigSetup } from '../sweep-setup.ts';
 import { LEAST_PLATEAU_S } from './pour-plan.ts';
@@ -6,7 +7,6 @@ import type { PourReadings } from './pour-readings.ts';
 
 /** Between two looks at the running flow; a person can't read faster. */
 const LOOK_EVERY_S = 0.25;
-const WATER_KG_PER_M3 = 998;
 
 export interface PlateauBegin {
   readonly setting_Pa: number;
@@ -22,6 +22,7 @@ export interface PlateauBegin {
 export class PlateauInHand {
   readonly setting_Pa: number;
   readonly start_s: number;
+  readonly #water: HeardWater;
   readonly #flow: RunningFlow;
   readonly #targetRelative: number;
   #look: RunningLook | null = null;
@@ -29,17 +30,18 @@ export class PlateauInHand {
 
   constructor(
     begin: PlateauBegin,
-    averagedReadings: number | null,
+    water: HeardWater,
     rig: Pick<RigSetup, 'wand'> & { readonly longest_s: number },
     targetRelative: number,
     readings: PourReadings,
   ) {
+    this.#water = water;
     this.setting_Pa = begin.setting_Pa;
     this.start_s = begin.start_s;
     this.#targetRelative = targetRelative;
     this.#flow = new RunningFlow({
       start_s: begin.start_s,
-      averagedReadings,
+      averagedReadings: water.averagedReadings,
       wand: rig.wand,
       targetRelative,
       minimum_s: LEAST_PLATEAU_S,
@@ -88,8 +90,8 @@ export class PlateauInHand {
     return {
       start_s: this.start_s,
       elapsed_s: look?.elapsed_s ?? 0,
-      flow_m3_per_s: flow === null ? null : flow / WATER_KG_PER_M3,
-      expanded_m3_per_s: half === null ? null : half / WATER_KG_PER_M3,
+      flow_m3_per_s: flow === null ? null : this.#water.flow_m3_per_s(flow),
+      expanded_m3_per_s: half === null ? null : this.#water.halfWidth_m3_per_s(half),
       targetRelative: this.#targetRelative,
       progress: look?.progress ?? 0,
       secondsLeft: look?.secondsLeft ?? null,

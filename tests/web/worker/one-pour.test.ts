@@ -5,6 +5,7 @@ import type {
   BenchSink,
   BenchView,
   BenchWorker,
+  CheckRequest,
   SimulatedBenchRequest,
   SimulatedSpeed,
 } from '../../../web/contract.ts';
@@ -56,6 +57,53 @@ beforeEach(() => {
 
 afterEach(() => {
   vi.useRealTimers();
+});
+
+describe('a flow meter alone, nothing weighed', () => {
+  it.each(['each-catch', 'one-pour'] as const)(
+    'runs a sweep (%s) with the simulated person, shows the water that passed, and its capture says the same',
+    async (protocol) => {
+      const { remote, views, sink } = connected();
+      await remote.hello(Comlink.proxy(sink));
+      await remote.openSimulated({
+        ...bench,
+        scenario: 'typical',
+        instrument: 'bench-board',
+        meterAlone: true,
+      });
+      expect(await remote.startSweep({ ...pour, protocol })).toMatchObject({ ok: true });
+      await until(() => views.at(-1)?.sweep?.phase === 'done');
+      const sweep = views.at(-1)!.sweep!;
+      expect(sweep.plan.map((p) => p.done)).toEqual([1, 1, 1]);
+      expect(new Set(sweep.catches.map((c) => c.flowFrom))).toEqual(new Set(['pulses']));
+      expect(sweep.warnings).toContain('meter-not-checked');
+      // The number while it ran was of the size of the one that was kept.
+      const ran = views.flatMap((view) => view.sweep?.running?.flow_m3_per_s ?? []);
+      const kept = sweep.catches.map((c) => c.flow_m3_per_s!);
+      expect(Math.max(...ran)).toBeLessThan(1.1 * Math.max(...kept));
+      const k = sweep.picture!.curve.nozzleConstant_m3_per_s_per_sqrtPa;
+      expect(k / sweep.trueNozzleConstant_m3_per_s_per_sqrtPa!).toBeCloseTo(1, 1);
+      const capture = await remote.exportCapture(sweep.sweepId);
+      if (!capture.ok) throw new Error(capture.because);
+      expect(capture.value.text).not.toContain('gramsPerCount');
+      const file = await remote.analyseFile('a', new Blob([capture.value.text]));
+      if (!file.ok) throw new Error(file.because);
+      expect(file.value.analysis.catches.map((c) => c.flow_m3_per_s)).toEqual(kept);
+      expect(file.value.analysis.curve!.nozzleConstant_m3_per_s_per_sqrtPa).toBe(k);
+    },
+  );
+
+  it('has no scale to check, and says so', async () => {
+    const { remote, sink } = connected();
+    await remote.hello(Comlink.proxy(sink));
+    await remote.openSimulated({ ...bench, instrument: 'bench-board', meterAlone: true });
+    const check = {
+      kind: 'scale',
+      references: [{ kind: 'mass', mass_kg: 2, relativeStandardUncertainty: 1e-4 }],
+      limit_kg: 20,
+    };
+    expect(await remote.startCheck(check as CheckRequest, null)).toMatchObject({ because: 'no-mass' });
+  });
 });
 
 describe('one pour through the worker', () => {

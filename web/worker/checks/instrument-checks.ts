@@ -93,6 +93,10 @@ export class InstrumentChecks {
     this.#after = sweep;
     switch (request.kind) {
       case 'scale': {
+        const { description } = this.#source;
+        // A meter alone weighs nothing: nobody would ever be done with putting things on.
+        if (description.kind === 'bench-board' && description.kilogramsPerCount === 0)
+          return refused('no-mass');
         const { scale } = this.#inForce;
         const plan = {
           references: request.references,

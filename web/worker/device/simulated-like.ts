@@ -24,6 +24,7 @@ export function simulatedLike(request: SimulatedBenchRequest, record: SweepRecor
       instrument: instrument.kind,
       pressureSensor,
       flowMeter,
+      meterAlone: instrument.kind === 'bench-board' && instrument.kilogramsPerCount === 0,
       tipFlowAt275790Pa_m3_per_s: tip === null ? null : tip * Math.sqrt(275790),
       rig: record.setup.rig,
     });

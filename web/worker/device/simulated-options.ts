@@ -11,6 +11,12 @@ const NAMED_AT_PA = 40 * PSI_PA;
 /** Parts of the simulated board, as such parts usually are (invented): a 150 psi sensor, a small turbine meter. */
 const SENSOR_FULL_SCALE_PA = 150 * PSI_PA;
 const METER_PULSES_PER_M3 = 455e3;
+/** A meter without a load cell beside it; blades and jitter as meters have them, no offset (nobody could know it without a check). */
+const METER_ALONE: Partial<SimulatedBenchOptions> = {
+  loadCell: false,
+  meterPulsesPerCubicMetre: METER_PULSES_PER_M3,
+  meterHabit: { ...usualMeter, offset_Hz: 0 },
+};
 /** Invented tips are drawn between these flows at that pressure, m³/s (about 0.2 to 0.45 gal/min). */
 const DRAWN_BETWEEN = [1.26e-5, 2.84e-5] as const;
 
@@ -43,6 +49,7 @@ export function simulatedOptions(request: SimulatedBenchRequest): SimulatedSourc
       request.pressureSensor === true && { pressureFullScale_Pa: SENSOR_FULL_SCALE_PA }),
     ...(request.instrument === 'bench-board' &&
       request.flowMeter === true && { meterPulsesPerCubicMetre: METER_PULSES_PER_M3 }),
+    ...(request.instrument === 'bench-board' && request.meterAlone === true && METER_ALONE),
     ...(request.toBeChecked === true && toBeChecked(request)),
     ...(request.rig && { rig: request.rig }),
   };
