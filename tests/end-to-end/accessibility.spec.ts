@@ -1,8 +1,11 @@
 /** axe on every place in every theme, and nothing that runs out of a narrow phone. */
 import AxeBuilder from '@axe-core/playwright';
 import type { Page } from '@playwright/test';
+import { checkWords, decisionWords } from '../../web/wording/checks.ts';
+import { rigWords } from '../../web/wording/rig-words.ts';
 import { button, drawFrom, fill, goSimulated, openPage, truthLine, words } from './bench-page.ts';
 import { expect, test } from './browser.ts';
+import { openBudget } from './saved-files.ts';
 
 const themes = [words.preferences.day, words.preferences.night, words.preferences.sun];
 
@@ -102,3 +105,67 @@ for (const [name, viewport] of [
     expect(complaints).toEqual([]);
   });
 }
+
+test("checks, the rigs' set-up, one pour and the budget are accessible in every theme, and on a narrow phone", async ({
+  served,
+  open,
+}) => {
+  test.setTimeout(120_000);
+  const { page, complaints } = await open();
+  await drawFrom(page, 9);
+  await openPage(page, served.origin);
+  const found: string[] = [];
+  // Colours do not know how wide the window is: the phone is looked at in the theme with the thickest strokes.
+  const look = async (place: string) => {
+    for (const theme of themes) {
+      await chooseTheme(page, theme);
+      found.push(...(await faults(page, `${theme}, ${place}`)));
+    }
+    await page.setViewportSize({ width: 320, height: 640 });
+    found.push(...(await faults(page, `${themes.at(-1)!}, narrow phone, ${place}`)));
+    await page.setViewportSize({ width: 1280, height: 800 });
+  };
+  const choose = (option: string) => page.getByRole('radio', { name: option, exact: true }).check();
+
+  await button(page, words.choice.simulated).click();
+  await page.getByText(words.setup.details, { exact: true }).click();
+  await choose(words.setup.sensorThere);
+  await choose(words.setup.fromSensor);
+  await choose(rigWords.kinds['pumped-while-spraying']);
+  await look('set-up, pumped by hand, settings read by the sensor');
+  await choose(words.setup.sensorNone);
+  await choose(rigWords.kinds['hose-reel']);
+  await choose(rigWords.onScaleSprayer);
+  await choose(words.setup.onePour);
+  await look('set-up, hose reel, sprayer on the scale, one pour');
+
+  await choose(rigWords.kinds.held);
+  await choose(rigWords.onScalePail);
+  await fill(page, words.setup.settings, '25 60');
+  await fill(page, words.setup.pours, '1');
+  await button(page, checkWords.first).click();
+  await choose(checkWords.water);
+  await look('check, against water');
+  await choose(checkWords.pieces);
+  await fill(page, checkWords.amounts, '20');
+  await page.getByRole('button', { name: checkWords.goScale, exact: true }).click();
+  await expect(page.getByTestId('check-line')).toBeVisible();
+  await look('check running');
+  await expect(button(page, checkWords.stop)).toBeVisible(); // or it was not the running one that was looked at
+  await expect(button(page, decisionWords.correct.label)).toBeVisible({ timeout: 60_000 });
+  await look('check to be decided');
+  await button(page, decisionWords.correct.label).click();
+  await button(page, words.back).click();
+
+  await choose('5x');
+  await page.getByRole('button', { name: words.setup.go, exact: true }).click();
+  await expect(page.getByRole('heading', { name: /^Keep spraying/ })).toBeVisible({ timeout: 30_000 });
+  await choose('1x');
+  await look('one pour running');
+  await choose('20x');
+  await expect(truthLine(page)).toBeVisible({ timeout: 60_000 });
+  await openBudget(page);
+  await look('result with its budget');
+  expect(found).toEqual([]);
+  expect(complaints).toEqual([]);
+});

@@ -50,6 +50,24 @@ export async function goSimulated(page: Page, plan: SimulatedPlan = {}): Promise
   await page.getByRole('button', { name: words.setup.go, exact: true }).click();
 }
 
+/** What `selector` shows, noted as it comes: at 20x an instruction stands for a fraction of a second. Call when the page is open. */
+export async function noteLines(page: Page, selector: string): Promise<() => Promise<string[]>> {
+  await page.evaluate((what) => {
+    const told: string[] = [];
+    Object.assign(globalThis, { linesTold: told });
+    const note = (): void => {
+      const line = document.querySelector(what)?.textContent.replace(/\s+/g, ' ').trim();
+      if (line !== undefined && line !== told.at(-1)) told.push(line);
+    };
+    new MutationObserver(note).observe(document.body, {
+      subtree: true,
+      childList: true,
+      characterData: true,
+    });
+  }, selector);
+  return () => page.evaluate(() => (globalThis as unknown as { linesTold: string[] }).linesTold);
+}
+
 /** Rows of the table of catches: what each cell shows, its buttons left out. */
 export async function catchRows(page: Page): Promise<string[][]> {
   const table = page.getByRole('table', { name: words.table.caption });

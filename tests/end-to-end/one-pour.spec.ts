@@ -1,4 +1,4 @@
-import { button, catchRows, drawFrom, fill, openPage, truthLine, words } from './bench-page.ts';
+import { button, catchRows, drawFrom, fill, noteLines, openPage, truthLine, words } from './bench-page.ts';
 import { expect, test } from './browser.ts';
 
 test('five settings in one pour at 20x: nothing is touched after Go, the dial is asked for while the water runs (draws from 7)', async ({
@@ -13,17 +13,7 @@ test('five settings in one pour at 20x: nothing is touched after Go, the dial is
   await page.getByRole('radio', { name: '20x', exact: true }).check();
   await page.getByText(words.setup.details, { exact: true }).click();
   await page.getByRole('radio', { name: words.setup.onePour, exact: true }).check();
-  // An instruction stands for a fraction of a second at this speed: every one is noted as it comes.
-  await page.evaluate(() => {
-    const told: string[] = [];
-    Object.assign(window, { told });
-    const note = (): void => void told.push(document.querySelector('h1')?.textContent ?? '');
-    new MutationObserver(note).observe(document.body, {
-      subtree: true,
-      childList: true,
-      characterData: true,
-    });
-  });
+  const told = await noteLines(page, 'main h1');
   await page.getByRole('button', { name: words.setup.go, exact: true }).click();
   await expect(truthLine(page)).toBeVisible({ timeout: 90_000 });
   const rows = await catchRows(page);
@@ -32,10 +22,10 @@ test('five settings in one pour at 20x: nothing is touched after Go, the dial is
       rows.some((row) => row[1] === setting),
       setting,
     ).toBe(true);
-  const told = await page.evaluate(() => (window as unknown as { told: string[] }).told);
+  const lines = await told();
   for (const psi of [30, 40, 50, 60])
     expect(
-      told.some((line) => line.replaceAll('\u00a0', ' ').startsWith(`Turn to ${psi} psi`)),
+      lines.some((line) => line.startsWith(`Turn to ${psi} psi`)),
       `${psi}`,
     ).toBe(true);
   expect(complaints).toEqual([]);
