@@ -70,6 +70,11 @@ export interface SweepEndRecord extends Envelope {
   readonly kind: 'sweep-end';
   readonly because: 'done' | 'ended-by-person';
   readonly shown: ShownResult;
+  /**
+   * The capture's marks, as its lines stand: what was announced, planned and checked, for the day when only packed readings are left.
+   * Null: ended by a program that did not keep them.
+   */
+  readonly marks: string | null;
 }
 
 /** A sweep timed by thumb: no instrument, so one record holds all of it. */

@@ -164,7 +164,13 @@ export function anUndoneStrike(number: number, sweep: number, start_s: number, o
 }
 
 export function aSweepEnd(number: number, sweep: number): SweepEndRecord {
-  return { ...anEnvelope(number, sweep), kind: 'sweep-end', because: 'done', shown: aResult };
+  return {
+    ...anEnvelope(number, sweep),
+    kind: 'sweep-end',
+    because: 'done',
+    shown: aResult,
+    marks: '1.0000\t!setting 275790\n',
+  };
 }
 
 export const someChecks: readonly KeptCheck[] = [

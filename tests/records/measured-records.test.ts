@@ -73,6 +73,7 @@ describe.each([
         rated: picture?.rated ?? null,
         warnings: analysis.warnings,
       },
+      marks: null,
     };
     expect(parseRecord(structuredClone(record))).toEqual({ ok: true, value: record });
   });

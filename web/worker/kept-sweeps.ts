@@ -16,7 +16,7 @@ export async function openKept(
 ): Promise<Outcome<AnalysedFile & { readonly setup: SweepSetup }>> {
   const records = await store.records(sweepId);
   if (!records.ok) return records;
-  const { sweep, byHand, catches } = standing(records.value);
+  const { sweep, byHand, catches, end } = standing(records.value);
   if (byHand !== null) {
     const file = analyseHandTimed(byHand.setup, byHand.catches);
     return file.ok ? ok({ ...file.value, setup: byHand.setup }) : file;
@@ -27,7 +27,7 @@ export async function openKept(
   const file =
     text.value.length > 0 || catches.length === 0
       ? await analyseText(sweep.setup.tip.name, [sweep.captureHeader, ...text.value])
-      : await analyseColumns(store, sweep, catches);
+      : await analyseColumns(store, sweep, catches, end?.marks ?? null);
   return file.ok ? ok({ ...file.value, setup: sweep.setup }) : file;
 }
 

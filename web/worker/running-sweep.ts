@@ -15,6 +15,7 @@ import type { SweepView } from '../contract.ts';
 import { LateBudgets } from './budgets-of.ts';
 import { Ring } from '../../src/signal/streams/ring.ts';
 import { CaptureKeeper } from './capture-keeper.ts';
+import { KeptMarks } from './kept-marks.ts';
 import { shiftEvent } from './shift-event.ts';
 import type { BenchStore } from './storage/bench-store.ts';
 
@@ -50,6 +51,7 @@ export class RunningSweep {
   readonly sweepId: string;
   readonly origin_s: number;
   readonly #o: RunningSweepOptions;
+  readonly #marks: KeptMarks;
   readonly #keeper: CaptureKeeper;
   readonly #readings = new Ring<Reading>(REMEMBERED);
   #notKept: Because | null;
@@ -64,6 +66,7 @@ export class RunningSweep {
     this.origin_s = options.origin_s;
     this.#notKept = options.notKept;
     this.#kept = [...options.keptCatches];
+    this.#marks = new KeptMarks(options.earlierText);
     this.#keeper = new CaptureKeeper(
       options.store,
       options.sweepId,
@@ -207,6 +210,7 @@ export class RunningSweep {
           break;
         case 'keep-text':
           this.#keeper.append(command.text, stream_s);
+          this.#marks.add(command.text);
           break;
         case 'catch-closed':
           this.#keepCatch(command.index);
@@ -273,6 +277,7 @@ export class RunningSweep {
       kind: 'sweep-end',
       because: 'done',
       shown: shownResult(analysis, picture),
+      marks: this.#marks.text,
     };
     this.#add(record);
   }

@@ -15,6 +15,9 @@ import { checkSchema } from './check.ts';
 import { analysedCatchSchema, shownResultSchema } from './result.ts';
 import { captureHeaderSchema, instrumentSchema, setupSchema } from './setup.ts';
 
+/** Thousands of marks: more than a day's. */
+const LONGEST_MARKS = 1_000_000;
+
 const handCatch = v.strictObject({
   setting_Pa: positive,
   duration_s: positive,
@@ -55,6 +58,7 @@ export const benchRecordSchema = v.variant('kind', [
     kind: v.literal('sweep-end'),
     because: v.picklist(['done', 'ended-by-person']),
     shown: shownResultSchema,
+    marks: v.nullable(v.pipe(v.string(), v.maxLength(LONGEST_MARKS))),
   }),
   v.strictObject({
     ...envelope,

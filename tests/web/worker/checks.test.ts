@@ -180,6 +180,14 @@ describe('a check after the sweep', () => {
     expect(records.filter((record) => record.kind === 'instrument-check').length).toBeGreaterThan(0);
     const ends = records.filter((record) => record.kind === 'sweep-end');
     expect(ends.at(-1)?.shown.curve).toEqual(after.picture!.curve);
+    // The day its lines are let go of the correction is still there.
+    await one.store.pruneRaw(0);
+    const packed = await one.service.openSweep(sweepId);
+    if (!packed.ok) throw new Error(packed.because);
+    expect(packed.value.analysis.warnings).not.toContain('scale-not-checked');
+    packed.value.analysis.catches.forEach((thisCatch, i) => {
+      expect(thisCatch.flow_m3_per_s! / after.catches[i]!.flow_m3_per_s!).toBeCloseTo(1, 4);
+    });
   });
 
   it('tells the drift since the check before, asks nothing, and carries it', async () => {

@@ -130,6 +130,14 @@ describe('one pour through the worker', () => {
       expect(listed.ok && listed.value[0]).toMatchObject({ catches: 3, finished: true, simulated: true });
       const opened = await remote.openSweep(sweep.sweepId);
       expect(opened.ok && opened.value.picture).toEqual(sweep.picture);
+      // Only packed readings left: the pour is cut into the same settings by its kept marks.
+      await store.pruneRaw(0);
+      const packed = await remote.openSweep(sweep.sweepId);
+      if (!packed.ok) throw new Error(packed.because);
+      expect(packed.value.analysis.catches.map((c) => c.setting_Pa)).toEqual(psi(20, 40, 60));
+      packed.value.analysis.catches.forEach((c, i) => {
+        expect(c.flow_m3_per_s! / sweep.catches[i]!.flow_m3_per_s!).toBeCloseTo(1, 3);
+      });
     },
     30_000,
   );
