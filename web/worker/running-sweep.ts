@@ -4,11 +4,8 @@ import type { CatchRecord, SweepEndRecord } from '../../src/records/bench-record
 import { shownResult } from '../../src/records/shown-result.ts';
 import { columnsFromReadings } from '../../src/records/columns/reading-columns.ts';
 import { packColumns } from '../../src/records/columns/pack-columns.ts';
-import type { Envelope } from '../../src/records/envelope.ts';
 import type { ScaleCheckMark, Sweep } from '../../src/session/sweep.ts';
-import type { Announcement } from '../../src/session/prompt.ts';
 import type { SweepCommand } from '../../src/session/sweep-command.ts';
-import type { SweepSetup } from '../../src/session/sweep-setup.ts';
 import type { RawLine } from '../../src/signal/lines/line-splitter.ts';
 import type { Reading, StreamEvent } from '../../src/signal/reading.ts';
 import type { SweepView } from '../contract.ts';
@@ -16,6 +13,7 @@ import { LateBudgets } from './budgets-of.ts';
 import { Ring } from '../../src/signal/streams/ring.ts';
 import { CaptureKeeper } from './capture-keeper.ts';
 import { KeptMarks } from './kept-marks.ts';
+import type { RunningSweepOptions } from './running-sweep-options.ts';
 import { shiftEvent } from './shift-event.ts';
 import type { BenchStore } from './storage/bench-store.ts';
 
@@ -25,26 +23,6 @@ const AROUND_CATCH_S = 10;
 const REMEMBERED = 48000;
 /** Two starts nearer than this belong to one catch. */
 const SAME_START_S = 2;
-
-export interface RunningSweepOptions {
-  readonly live: Sweep;
-  readonly setup: SweepSetup;
-  readonly sweepId: string;
-  /** Stream time at which the capture's clock reads zero (negative when a kept sweep goes on). */
-  readonly origin_s: number;
-  readonly store: BenchStore;
-  readonly earlierText: readonly string[];
-  readonly nextSequence: number;
-  readonly simulated: boolean;
-  readonly trueNozzleConstant_m3_per_s_per_sqrtPa: number | null;
-  readonly envelope: (replaces?: string) => Envelope;
-  readonly announce: (announcement: Announcement, at_s: number) => void;
-  readonly changed: () => void;
-  /** Catches of an earlier run of the program, as they were kept. */
-  readonly keptCatches: readonly { readonly id: string; readonly start_s: number }[];
-  /** Why the first record could not be kept, if so. */
-  readonly notKept: Because | null;
-}
 
 /** Carries out what the pure sweep commands: keeps text and records, announces, and shifts the stream's clock to the capture's. */
 export class RunningSweep {
