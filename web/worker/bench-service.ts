@@ -136,6 +136,9 @@ export class BenchService implements BenchWorker {
   resumeSweep(sweepId: string): Promise<Outcome<{ readonly sweepId: string }>> {
     return this.#turns.run(async () => {
       if (this.#isSweepRunning()) return refused('sweep-running');
+      // The lines of a check go to the check alone: a sweep taken up beside it would have a hole that nobody marked.
+      if (this.#checks?.isRunning === true) return refused('check-running');
+      this.#checks?.dismiss();
       await this.#sweep?.settled();
       const { source } = this.#line;
       const taken = await (

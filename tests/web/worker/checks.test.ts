@@ -258,4 +258,17 @@ describe('a check that can not be', () => {
     await until(() => one.view().check?.result?.kind === 'meter');
     expect(one.view().check?.result).toMatchObject({ offset_Hz: null, warnings: ['meter-one-flow'] });
   });
+
+  it('that runs keeps a kept sweep from being taken up beside it', async () => {
+    const one = await aBench();
+    const started = await one.service.startSweep(short);
+    if (!started.ok) throw new Error(started.because);
+    await until(() => one.view().sweep?.catches.length === 1);
+    const other = new BenchService(() =>
+      Promise.resolve({ store: one.store, storage: { ok: true, value: true } }),
+    );
+    await other.openSimulated(bench);
+    expect(await other.startCheck(known(10), null)).toMatchObject({ ok: true });
+    expect(await other.resumeSweep(started.value.sweepId)).toMatchObject({ because: 'check-running' });
+  });
 });
