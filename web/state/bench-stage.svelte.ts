@@ -12,6 +12,8 @@ const DEMO_PRESSURE_PA = 275790;
 /** The invented tip may be a little under its stamp or well worn: drawn, so that the answer is not known beforehand. */
 const LEAST_WEAR = -0.03;
 const MOST_WEAR = 0.15;
+/** What the simulated bench has where nothing is asked for. */
+const USUAL_RIG = { kind: 'held', standsOnScale: 'pail', strokePeriod_s: null } as const;
 
 /** Where the person is on the Bench while no sweep runs, and what they have typed: kept while they look at the Log. */
 export class BenchStage {
@@ -40,6 +42,22 @@ export class BenchStage {
   constructor(random: () => number, kept: KeptSetup = new KeptSetup(null)) {
     this.#random = random;
     this.#kept = kept;
+  }
+
+  /** The bench that was checked is the one asked for now. With another rig, sensor or surroundings it is another one. */
+  get isCheckedBench(): boolean {
+    const { checkedBench: made, form } = this;
+    if (made === null || form === null) return false;
+    const { kind, standsOnScale, strokePeriod_s } = made.rig ?? USUAL_RIG;
+    const { fields, checked } = form;
+    return (
+      made.scenario === this.scenario &&
+      made.pressureSensor === this.sensor &&
+      made.meterAlone === this.meterAlone &&
+      kind === fields.rigKind &&
+      standsOnScale === fields.standsOnScale &&
+      (checked.setup === null || strokePeriod_s === checked.setup.rig.strokePeriod_s)
+    );
   }
 
   /** The set-up was good enough to begin with: it is filled in the next time. */

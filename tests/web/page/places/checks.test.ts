@@ -175,6 +175,23 @@ test('Go measures on the scale that was checked, not on a new one', async () => 
   expect(fake.names().filter((name) => name === 'openSimulated')).toHaveLength(opened);
 });
 
+test('another rig asked for after the check: the simulated bench is opened anew for it, and no check is claimed of it', async () => {
+  const { fake } = await atChecks();
+  await fireEvent.click(screen.getByLabelText('psi, gal/min'));
+  await fireEvent.click(button('Back'));
+  await screen.findByRole('heading', { name: 'The simulated bench' });
+  fake.show(view({ checks: { ...none, scale: { ...found, decision: 'correct' } } }));
+  await screen.findByTestId('check-made');
+  await fireEvent.click(screen.getByLabelText('the whole sprayer'));
+  await waitFor(() => expect(screen.queryByTestId('check-made')).toBeNull());
+  button('Check the scale first');
+  await fireEvent.click(button('Go'));
+  await waitFor(() => expect(fake.names()).toContain('startSweep'));
+  const opened = fake.calls.filter(({ name }) => name === 'openSimulated');
+  expect(opened).toHaveLength(2);
+  expect(opened[1]!.args[0]).toMatchObject({ rig: { standsOnScale: 'sprayer' } });
+});
+
 test('a check that failed says what happened, what was kept and what to do', async () => {
   const { fake } = await atChecks();
   const failed = { ok: false, because: 'check-disturbed' } as const;
