@@ -102,6 +102,8 @@ export const warnings = [
   'meter-above-checked',
   'water-missing',
   'more-water-than-metered',
+  'more-left-than-metered',
+  'more-metered-than-left',
   'wand-moved',
   'flow-not-steady',
   'few-strokes',

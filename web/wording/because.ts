@@ -301,6 +301,16 @@ export const becauseSentences: Readonly<Record<Because, Sentence>> = {
     'Both figures are kept; the flow is that of the pail.',
     'Check scale and meter again.',
   ),
+  'more-left-than-metered': s(
+    'More water left the sprayer than went through the meter.',
+    'Both figures are kept; the flow is that of the scale.',
+    'Water leaks between tank and meter: look at tank, pump and joints under pressure, clean water only. If all is dry, check scale and meter again.',
+  ),
+  'more-metered-than-left': s(
+    'More water went through the meter than the sprayer lost.',
+    'Both figures are kept; the flow is that of the scale.',
+    'Did water run back or drip on the scale? Air in the line counts too. Then check scale and meter again.',
+  ),
   simulated: s('Simulated: no real tip was measured.'),
   'stands-apart': s(
     'It stands apart from the other catches.',

@@ -15,8 +15,8 @@ import type { HelpFacts } from './what-would-help.ts';
 export interface CatchBudgetFacts extends SharedContext {
   readonly volumePerMass_m3_per_kg: number;
   readonly meter: MeterFactor | null;
-  /** Water that misses the pail would not be seen: a pail on a scale, and no meter beside it. */
-  readonly sprayCanMissUnseen: boolean;
+  /** Water that misses the pail would not be seen: a pail on a scale, and no checked meter to balance this catch with. */
+  readonly sprayCanMissUnseen: (caught: AnalysedCatch) => boolean;
   readonly help: HelpFacts;
 }
 
@@ -32,7 +32,7 @@ export function catchBudget(caught: AnalysedCatch, facts: CatchBudgetFacts): Bud
   if (flow === null || flowFrom === null) return null;
   const own = flowFrom === 'mass' ? massLines(caught, facts) : pulseLines(caught, flow, facts);
   const lines = [...own, ...sharedOfFlow(facts, flowFrom, flow).map((part) => sharedLine(part, flow))];
-  if (flowFrom === 'mass' && facts.sprayCanMissUnseen) lines.push(sprayMissed);
+  if (flowFrom === 'mass' && facts.sprayCanMissUnseen(caught)) lines.push(sprayMissed);
   const budget = sumLines({ result: 'flow', value: flow, unit: FLOW_UNIT }, lines);
   return { ...budget, helps: catchHelps(budget, caught.stop_s - caught.start_s, facts.help) };
 }

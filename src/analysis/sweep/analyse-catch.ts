@@ -11,7 +11,7 @@ import { relativeOf } from '../budget/budget.ts';
 import type { SharedPart } from '../budget/budget.ts';
 import { sharedOfFlow } from '../budget/shared-of-flow.ts';
 import { sharedDegreesOfFreedom } from '../budget/shared-degrees.ts';
-import { balanceOf } from '../checks/mass-balance.ts';
+import { balanceOf, imbalanceOf } from '../checks/mass-balance.ts';
 import { meterRange } from '../checks/meter-range.ts';
 import { wholeUncertainty } from '../flow/catch-uncertainty.ts';
 import type { CatchParts } from '../flow/catch-uncertainty.ts';
@@ -111,8 +111,8 @@ function fromMass(caught: DetectedCatch, place: CatchPlace, context: CatchContex
   const ownTypeB_kg_per_s = Math.hypot(steps_kg_per_s, found.value.ownTypeB_kg_per_s);
   const flow = massFlowFields(estimate, { jet_kg_per_s, ownTypeB_kg_per_s }, context);
   const balance = balanceOf({ start_s, stop_s, ...flow }, context);
-  if (balance?.verdict === 'missing') warnings.add('water-missing');
-  if (balance?.verdict === 'more') warnings.add('more-water-than-metered');
+  const imbalance = balance === null ? null : imbalanceOf(balance, context.rig?.standsOnScale ?? 'pail');
+  if (imbalance !== null) warnings.add(imbalance);
   return {
     ...known,
     ...pressureFields(estimate.window.from_s, estimate.window.to_s, context),

@@ -2,6 +2,7 @@ import type { Absence } from '../../base/because.ts';
 import type { CaptureHeader } from '../../signal/captures/header.ts';
 import type { BudgetFacts } from '../budget/capture-budgets.ts';
 import { sharedOfFlow } from '../budget/shared-of-flow.ts';
+import { wasBalanced } from '../checks/mass-balance.ts';
 import type { CatchContext } from './analyse-catch.ts';
 import { ASSUMED_SETTING_U_Pa } from './analyse-curve.ts';
 import type { CurveAnswer } from './analyse-curve.ts';
@@ -16,8 +17,8 @@ export function captureCurve(
   context: CatchContext,
   { noCatchesBecause }: { readonly noCatchesBecause: Absence },
 ): { readonly curve: CurveAnswer; readonly budgetFacts: BudgetFacts } {
-  const metered = context.meter !== null && context.pulses.some((count) => Number.isFinite(count));
-  const sprayCanMissUnseen = !metered && about.standsOnScale !== 'sprayer';
+  const sprayCanMissUnseen = (caught: AnalysedCatch): boolean =>
+    about.standsOnScale !== 'sprayer' && !wasBalanced(caught, context);
   const help = { wand: context.wand, waterAssumed: about.waterTemperature_degC === undefined };
   const curve = analyseRigCurve(context.rig ?? null, catches, {
     protocol: about.settingProtocol ?? 're-set',

@@ -27,6 +27,10 @@ export type CaptureMark =
 /** More than any sprayer holds: 1000 bar. */
 const ABSURD_PRESSURE_PA = 1e8;
 
+/** True over shown mass of a scale that is one, as the check of it believes; found with water, less the air (0.1 %). */
+const LEAST_SCALE_FACTOR = 0.499;
+const MOST_SCALE_FACTOR = 2;
+
 /** The mark as it stands after the tab, with its `!`. */
 export function markText(mark: CaptureMark): string {
   switch (mark.kind) {
@@ -87,9 +91,11 @@ export function parseMark(text: string): CaptureMark {
       ).map(plainNumber);
       const isMeant =
         factor !== null &&
-        factor > 0 &&
+        factor >= LEAST_SCALE_FACTOR &&
+        factor <= MOST_SCALE_FACTOR &&
         relativeStandardUncertainty !== null &&
-        relativeStandardUncertainty >= 0;
+        relativeStandardUncertainty >= 0 &&
+        relativeStandardUncertainty <= 1;
       return isMeant && more.length === 0
         ? { kind: 'scale-check', factor, relativeStandardUncertainty, ...(corrects ? { corrects } : {}) }
         : unknown;

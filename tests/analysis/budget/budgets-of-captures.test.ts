@@ -141,13 +141,32 @@ describe('the budgets of a capture', () => {
     },
   );
 
-  it('name spray that misses the pail, not counted, where no meter stands beside the scale', () => {
+  it('name spray that misses the pail, not counted, where no checked meter stands beside the scale', () => {
     const missed = (one: Case): boolean[] =>
       analysedCase(one).budgets.catches.flatMap((budget) =>
         budget === null ? [] : [budget.lines.some((line) => line.input === 'spray-missed')],
       );
     expect(new Set(missed(cases[0]!))).toEqual(new Set([true]));
-    expect(new Set(missed(cases[7]!))).toEqual(new Set([false]));
+    expect(new Set(missed(cases[7]!))).toEqual(new Set([true]));
+    const [, request] = cases[7]!;
+    const checkedMeter: Case = [
+      'board with a checked meter',
+      request,
+      (text) =>
+        text.replace('# wand:', '# meterOffset_Hz: 0\n# pulsesPerLitreStandardUncertainty: 0.6\n# wand:'),
+    ];
+    expect(new Set(missed(checkedMeter))).toEqual(new Set([false]));
+    // A plateau has no balance of its own, whatever stands beside the scale.
+    const plateaus: Case = [
+      'plateaus',
+      request,
+      (text) =>
+        checkedMeter[2]!(text)
+          .replace(/^.*\t!setting .*\n/gm, '')
+          .replace(/^(?=\d)/m, '0\t!plan one-pour 275790\n'),
+    ];
+    expect(analysedCase(plateaus).analysis.catches[0]!.massBecause).toBe('plateau-of-a-pour');
+    expect(new Set(missed(plateaus))).toEqual(new Set([true]));
     const line = analysedCase(cases[0]!).budgets.nozzleConstant!.lines.find(
       (l) => l.input === 'spray-missed',
     );

@@ -37,7 +37,7 @@ describe('the budget of one catch', () => {
     about: { instrument: 'scale' as const, unknown: {} },
     meter: null,
     shared: { mass: [water, factor], pulses: [] },
-    sprayCanMissUnseen: true,
+    sprayCanMissUnseen: () => true,
     help: { wand: 'guided', waterAssumed: false } as const,
   };
 
@@ -80,7 +80,7 @@ describe('the budget of one catch', () => {
   });
 
   it('has no line for spray that misses where it can not miss', () => {
-    const budget = catchBudget(caught, { ...facts, sprayCanMissUnseen: false })!;
+    const budget = catchBudget(caught, { ...facts, sprayCanMissUnseen: () => false })!;
     expect(budget.lines.map((line) => line.input)).not.toContain('spray-missed');
   });
 

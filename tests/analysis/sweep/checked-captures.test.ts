@@ -1,4 +1,5 @@
 import { describe, expect, it } from 'vitest';
+import { captureBudgets } from '../../../src/analysis/budget/capture-budgets.ts';
 import { buoyancyFactor } from '../../../src/analysis/flow/buoyancy.ts';
 import { parseMark, markText } from '../../../src/signal/captures/mark.ts';
 import { relativeOf } from '../../../src/analysis/budget/budget.ts';
@@ -114,6 +115,9 @@ describe('the mark of a scale check', () => {
     '!scale-check 1 corrects',
     '!scale-check 0 0.1 corrects',
     '!scale-check 1 0 1',
+    '!scale-check 1e200 0 corrects',
+    '!scale-check 50 .001 corrects',
+    '!scale-check 1 1.5',
   ])('%s is kept and not guessed at', (text) => {
     expect(parseMark(text)).toEqual({ kind: 'unknown', text: text.slice(1) });
   });
@@ -164,6 +168,37 @@ describe('a bench board', () => {
     );
   });
 
+  it('with the sprayer on the scale says where the water went: nothing of a pail that is not there', () => {
+    // The same board mounted the other way round: what was caught is now lost.
+    const turned = text
+      .replace(/# pulsesPerLitre: .*\n/, '')
+      .replace('# gramsPerCount: ', '# standsOnScale: sprayer\n# gramsPerCount: -');
+    const warningsAt = (pulsesPerLitre: number) =>
+      analysed(withKeys(turned, `${metered}# pulsesPerLitre: ${pulsesPerLitre}`)).analysis.catches.map(
+        ({ warnings }) => warnings.filter((one) => one.includes('metered') || one === 'water-missing'),
+      );
+    expect(warningsAt(450)).toEqual(Array(6).fill([]));
+    expect(warningsAt(463.5)).toEqual(Array(6).fill(['more-left-than-metered']));
+    expect(warningsAt(436.5)).toEqual(Array(6).fill(['more-metered-than-left']));
+  });
+
+  it('balances nothing below the lowest flow its meter was checked at', () => {
+    const off = withKeys(text.replace(/# pulsesPerLitre: .*\n/, ''), `${metered}# pulsesPerLitre: 436.5`);
+    const flows = analysed(off).analysis.catches.map((c) => c.flow_m3_per_s!);
+    // Between the lower flows and the highest: 0.98 of it is what the meter may still be asked for.
+    const lowest = Math.max(...flows);
+    const { analysis, budgetFacts } = analysed(withKeys(off, `# meterLowestFlow_m3_per_s: ${lowest}`));
+    const isMissing = analysis.catches.map((c) => c.warnings.includes('water-missing'));
+    expect(isMissing).toEqual(flows.map((flow) => flow * 1.03 > 0.98 * lowest));
+    expect(isMissing).toContain(false);
+    expect(isMissing).toContain(true);
+    // And says in the budget that spray may have missed the pail unseen, where nothing was balanced.
+    const unseen = captureBudgets(budgetFacts).catches.map((budget) =>
+      budget!.lines.some((line) => line.input === 'spray-missed'),
+    );
+    expect(unseen).toEqual(isMissing.map((missing) => !missing));
+  });
+
   const noCell = text.replace(/# gramsPerCount: .*\n/, '').replace(/# scaleFactorFrom: .*\n/, '');
   /** The same lines as a board without a load cell sends them: no raw counts. */
   const meterOnly = (keys: string) => analysed(withKeys(noCell, keys)).analysis;
@@ -171,6 +206,9 @@ describe('a bench board', () => {
   it('without a usable scale takes the flow from pulses, refuses it below the lowest checked one and flags it above', () => {
     const flows = meterOnly(metered).catches.map((c) => c.flow_m3_per_s!);
     expect(Math.min(...flows)).toBeGreaterThan(0);
+    expect(meterOnly('').warnings).toContain('meter-not-checked');
+    // A check at one flow knows no offset.
+    expect(meterOnly('# pulsesPerLitreStandardUncertainty: 0.5').warnings).not.toContain('meter-not-checked');
     const lowest = Math.min(...flows) * 1.1;
     const below = meterOnly(`${metered}# meterLowestFlow_m3_per_s: ${lowest}`).catches;
     expect(below.filter((c) => c.voidBecause === 'below-checked-flow').length).toBeGreaterThan(0);

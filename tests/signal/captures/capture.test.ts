@@ -360,6 +360,9 @@ describe('what a check found', () => {
     ['meterCorrelation', '1.2'],
     ['rigKind', 'hovering'],
     ['strokePeriod_s', '-1'],
+    ['meterLowestFlow_m3_per_s', '0'],
+    ['pulsesPerLitre', '1e-300'],
+    ['pressureFullScale_Pa', '1e-300'],
   ])('is refused where it can not be meant: %s %s', (key, value) => {
     expect(new HeaderParser().take(`# ${key}: ${value}`, 3)).toMatchObject({
       because: 'capture-header-wrong',
