@@ -147,7 +147,7 @@ test("checks, the rigs' set-up, one pour and the budget are accessible in every 
   await choose(checkWords.water);
   await look('check, against water');
   await choose(checkWords.pieces);
-  await fill(page, checkWords.amounts, '20');
+  await fill(page, checkWords.amounts, '10 20'); // two, so that it runs for a while
   await page.getByRole('button', { name: checkWords.goScale, exact: true }).click();
   await expect(page.getByTestId('check-line')).toBeVisible();
   await look('check running');

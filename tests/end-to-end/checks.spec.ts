@@ -121,13 +121,17 @@ test('the scale is checked, corrected, measured with and checked again: the resu
   expect(complaints).toEqual([]);
 });
 
-test('a weight of 500 lb before any sweep is refused in plain words, and what was typed stays', async ({
+test('500 lb is refused before any sweep too; a scale found wrong only afterwards puts every flow right (draws from 3)', async ({
   served,
   open,
-}) => {
+}, info) => {
   const { page, complaints } = await open();
+  await drawFrom(page, 3);
   await openPage(page, served.origin);
   await button(page, words.choice.simulated).click();
+  await page.getByText(words.setup.details, { exact: true }).click();
+  await fill(page, words.setup.settings, '40');
+  await fill(page, words.setup.catches, '1');
   await button(page, checkWords.first).click();
   await beginScaleCheck(page, '500');
   await expect(page.locator('[data-because="check-mass-too-big"]')).toContainText(
@@ -141,6 +145,26 @@ test('a weight of 500 lb before any sweep is refused in plain words, and what wa
   await expect(page.getByRole('heading', { level: 1, name: checkWords.title })).toBeVisible();
   await expect(page.getByTestId('check-made')).toHaveCount(0);
   await button(page, words.back).click();
-  await expect(page.getByRole('button', { name: words.setup.go, exact: true })).toBeEnabled();
+
+  await page.getByRole('button', { name: words.setup.go, exact: true }).click();
+  await expect(truthLine(page)).toBeVisible({ timeout: 60_000 });
+  const wrong = analysedInTerminal(await savedCapture(page, info));
+  const before = await toldByResult(page);
+  await button(page, checkWords.again).click();
+  await beginScaleCheck(page, '20');
+  await page
+    .getByRole('button', { name: decisionWords.correct.label, exact: true })
+    .click({ timeout: 60_000 });
+  await button(page, words.back).click();
+  await expect(page.getByRole('heading', { level: 1 })).not.toHaveText(before.headline!);
+  const file = await savedCapture(page, info);
+  const mark = /\t!scale-check ([\d.]+) [\d.e-]+ corrects$/m.exec(readFileSync(file, 'utf8'));
+  const right = analysedInTerminal(file);
+  expect(right.catches[0]!.flow_m3_per_s! / wrong.catches[0]!.flow_m3_per_s!).toBeCloseTo(
+    Number(mark![1]),
+    6,
+  );
+  expect(Math.abs(Number(mark![1]) - 1)).toBeGreaterThan(0.001);
+  expectSameFlow((await catchRows(page))[0]![2]!, right.catches[0]!.flow_m3_per_s);
   expect(complaints).toEqual([]);
 });
