@@ -30,6 +30,8 @@ const BESIDES_S = 5;
 /** So long a catch must fit into an empty pail, or there is no measuring with it (eight seconds count, and the stop takes a few). */
 const LEAST_FITTING_S = 12;
 const WATER_KG_PER_M3 = 998;
+/** Two starts nearer than this are one catch's. */
+const SAME_START_S = 2;
 
 export interface LiveSweepOptions {
   readonly setup: SweepSetup;
@@ -72,6 +74,8 @@ export class LiveSweep implements Sweep {
   #asked_Pa: number | null = null;
   /** The setting of the catch in hand was recognised and is in the capture. */
   #isRecognised = false;
+  /** A pour may have closed while its strike was on the way. */
+  #lastClosed: Pick<DetectedCatch, 'start_s' | 'stop_s'> | null = null;
   #commands: SweepCommand[] = [];
 
   constructor(options: LiveSweepOptions) {
@@ -193,10 +197,27 @@ export class LiveSweep implements Sweep {
   /** Strike the catch that began at `start_s`: the one in hand, or that same one if it has closed since. */
   strikeStarted(start_s: number, reason: string, at_s: number): Outcome<SweepCommand[]> {
     if (!this.#isRunning() || this.#inHand.start_s !== start_s) {
-      return this.strike(this.#notebook.startedAt(start_s), reason, at_s);
+      return this.#strikeClosed(start_s, reason, at_s);
     }
     this.#strikeRunning = reason;
     this.#askShutOff('struck', at_s);
+    return ok(this.#take());
+  }
+
+  /** What has closed since: all of its points, where it gave several. */
+  #strikeClosed(start_s: number, reason: string, at_s: number): Outcome<SweepCommand[]> {
+    const isLast = this.#lastClosed !== null && Math.abs(this.#lastClosed.start_s - start_s) < SAME_START_S;
+    const points = isLast ? this.#notebook.within(this.#lastClosed!) : [];
+    if (points.length < 2) return this.strike(this.#notebook.startedAt(start_s), reason, at_s);
+    const standing = points.flatMap((index) => {
+      const point = this.#notebook.analysis?.catches[index];
+      return point === undefined || point.struck ? [] : [point];
+    });
+    if (standing.length === 0) return refused('nothing-to-strike');
+    if (reason.trim() === '') return refused('reason-needed');
+    for (const point of standing) this.#keep(this.#notebook.strike(point, reason, at_s));
+    this.#announce({ kind: 'struck' }, at_s);
+    this.#afterStrikes(at_s);
     return ok(this.#take());
   }
 
@@ -344,9 +365,7 @@ export class LiveSweep implements Sweep {
         this.#onWithdrawn(event.at_s);
         break;
       case 'retracted':
-        this.#analyse();
-        this.#commands.push({ kind: 'catch-withdrawn', start_s: event.start_s, because: event.because });
-        this.#replan(event.at_s);
+        this.#onRetracted(event);
         break;
       case 'replaced':
         this.#pail.replaced(event.level_kg, this.#phase === 'emptying');
@@ -360,6 +379,17 @@ export class LiveSweep implements Sweep {
       case 'bumped':
         break;
     }
+  }
+
+  /** Water after all not: every point that was kept of it is withdrawn. */
+  #onRetracted({ at_s, start_s, because }: CatchEvent & { readonly kind: 'retracted' }): void {
+    const isLast = this.#lastClosed !== null && Math.abs(this.#lastClosed.start_s - start_s) < SAME_START_S;
+    const points = isLast ? this.#notebook.within(this.#lastClosed!) : [];
+    const starts = points.map((index) => this.#notebook.analysis!.catches[index]!.start_s);
+    this.#analyse();
+    for (const at of starts.length > 1 ? starts : [start_s])
+      this.#commands.push({ kind: 'catch-withdrawn', start_s: at, because });
+    this.#replan(at_s);
   }
 
   #onFilling(at_s: number, start_s: number): void {
@@ -448,6 +478,7 @@ export class LiveSweep implements Sweep {
     const wasUnasked = this.#unasked || !this.#inHand.runs;
     const strikeBecause = this.#strikeRunning ?? (wasUnasked ? 'unasked' : null);
     this.#endCatch(strikeBecause === null);
+    this.#lastClosed = { start_s: caught.start_s, stop_s: caught.stop_s };
     this.#analyse();
     this.#tellOfClosed(at_s, caught, strikeBecause, wasUnasked);
     const mayGoOn = this.#isRunning() || this.#phase === 'setting' || this.#phase === 'maybe';
@@ -461,8 +492,8 @@ export class LiveSweep implements Sweep {
     strikeBecause: string | null,
     wasUnasked: boolean,
   ): void {
-    const index = this.#notebook.indexOf(caught);
-    const analysed = this.#notebook.analysis?.catches[index];
+    const points = this.#notebook.within(caught);
+    const analysed = this.#notebook.analysis?.catches[points[0] ?? -1];
     if (analysed === undefined) {
       if (!wasUnasked)
         this.#announce({ kind: 'void', because: caught.voidBecause ?? 'no-steady-window' }, at_s);
@@ -471,7 +502,8 @@ export class LiveSweep implements Sweep {
     const isShort = analysed.flow_m3_per_s !== null && !this.#notebook.isGood(analysed);
     const reason = strikeBecause ?? (isShort ? 'shorter than 8 s' : null);
     if (reason !== null && analysed.voidBecause === null) {
-      this.#keep(this.#notebook.strike(analysed, reason, at_s));
+      for (const index of points)
+        this.#keep(this.#notebook.strike(this.#notebook.analysis!.catches[index]!, reason, at_s));
       this.#analyse();
     }
     if (strikeBecause !== null) {
@@ -481,7 +513,7 @@ export class LiveSweep implements Sweep {
       const because = this.#pauseWanted ? 'stopped-by-person' : (analysed.voidBecause ?? 'too-short');
       this.#announce({ kind: 'void', because }, at_s);
     } else this.#announceKept(analysed, at_s);
-    this.#commands.push({ kind: 'catch-closed', index });
+    for (const index of points) this.#commands.push({ kind: 'catch-closed', index });
   }
 
   #announceKept(kept: AnalysedCatch, at_s: number): void {

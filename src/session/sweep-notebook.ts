@@ -78,9 +78,9 @@ export class SweepNotebook {
     );
   }
 
-  /** Place of the catch that the detector has just closed; -1 when the analysis knows none there. */
-  indexOf(caught: DetectedCatch): number {
-    return this.#catches.findIndex((c) => c.start_s < caught.stop_s && c.stop_s > caught.start_s);
+  /** Places of what the analysis makes of water that the detector has closed: a falling pour may give several points; none when it knows none. */
+  within({ start_s, stop_s }: Pick<DetectedCatch, 'start_s' | 'stop_s'>): number[] {
+    return this.#catches.flatMap((c, index) => (c.start_s < stop_s && c.stop_s > start_s ? [index] : []));
   }
 
   /** Place of the catch that began then; -1 for none. */

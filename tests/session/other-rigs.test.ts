@@ -103,6 +103,80 @@ describe('a sweep with a pumped-up can', () => {
   });
 });
 
+describe('a sweep with a pumped-up can and a pressure sensor', () => {
+  const setup = aSetup({
+    rig: { ...aSetup().rig, scaleLimit_kg: 40, kind: 'pumped-up' },
+    settings_Pa: psi(30, 50),
+    catchesPerSetting: 1,
+  });
+  /** Until the first pour has closed; `during` is done while it runs. */
+  const firstPour = (during: (sweep: ReturnType<typeof guidedSweep>) => void = () => undefined) => {
+    const closed: number[] = [];
+    const sweep = guidedSweep({
+      setup,
+      bench: {
+        rig: { kind: 'pumped-up', standsOnScale: 'pail', strokePeriod_s: null },
+        instrument: 'bench-board',
+        pressureFullScale_Pa: psi(100)[0]!,
+        scaleLimit_kg: 40,
+      },
+      seed: 9,
+    });
+    const apply = sweep.apply.bind(sweep);
+    let asked = false;
+    sweep.apply = (commands) => {
+      for (const command of commands) if (command.kind === 'catch-closed') closed.push(command.index);
+      apply(commands);
+    };
+    sweep.run(600, () => {
+      if (!asked && (sweep.live.view().running?.elapsed_s ?? 0) > 22) {
+        asked = true;
+        during(sweep);
+      }
+      return closed.length > 0;
+    });
+    expect(asked).toBe(true);
+    return { sweep, closed };
+  };
+  const struck = ({ live }: ReturnType<typeof guidedSweep>) => live.view().catches.map((c) => c.struck);
+
+  it('has every point of a pour kept, and each struck and taken back by itself (seed 9)', () => {
+    const { sweep, closed } = firstPour();
+    const points = sweep.live.view().catches;
+    expect(points.length).toBeGreaterThan(2);
+    expect(closed).toEqual(points.map((_, i) => i));
+    const struckOne = sweep.live.strike(2, 'knocked', 999);
+    expect(struckOne.ok).toBe(true);
+    if (struckOne.ok) sweep.apply(struckOne.value);
+    expect(struck(sweep)).toEqual(points.map((_, i) => i === 2));
+    expect(sweep.live.view().catches[2]!.struckReason).toBe('knocked');
+    expectSameFromFile(sweep);
+    const back = sweep.live.undoStrike(2, 999);
+    expect(back.ok).toBe(true);
+    expect(struck(sweep)).not.toContain(true);
+  });
+
+  it('is struck whole while it runs, and when it closed before the strike came (seed 9)', () => {
+    let start_s = NaN;
+    const { sweep } = firstPour((running) => {
+      start_s = running.live.view().running!.start_s;
+      const asked = running.live.strikeStarted(start_s, 'hand slipped', start_s + 12);
+      if (asked.ok) running.apply(asked.value);
+    });
+    const isAll = (is: boolean) => expect(new Set(struck(sweep))).toEqual(new Set([is]));
+    expect(struck(sweep).length).toBeGreaterThan(1);
+    isAll(true);
+    struck(sweep).forEach((_, i) => expect(sweep.live.undoStrike(i, 999).ok).toBe(true));
+    isAll(false);
+    expect(sweep.live.strikeStarted(start_s, 'hand slipped', 999).ok).toBe(true);
+    isAll(true);
+    expect(sweep.live.strikeStarted(start_s, 'hand slipped', 999)).toMatchObject({
+      ok: false,
+      because: 'nothing-to-strike',
+    });
+  });
+});
+
 describe('what can’t be measured is refused before it begins', () => {
   const at = (rig: Partial<RigSetup>) => checkSetup(aSetup({ rig: { ...aSetup().rig, ...rig } }));
 

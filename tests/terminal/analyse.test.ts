@@ -120,6 +120,15 @@ describe('npm run analyse', () => {
     const analysis = (await analyse(saved('no-cell.txt', withoutLoadCell(text)))).lines[0] as Analysis;
     expect(analysis.warnings).toContain('meter-not-checked');
     expect(analysis.catches).toHaveLength(truth.length);
+    // A check at one flow knows the factor and no offset.
+    const checked = withoutLoadCell(text).replace(
+      '# wand:',
+      '# pulsesPerLitreStandardUncertainty: 0.6\n# wand:',
+    );
+    expect(checked).toContain('pulsesPerLitreStandardUncertainty');
+    expect(((await analyse(saved('one-flow.txt', checked))).lines[0] as Analysis).warnings).not.toContain(
+      'meter-not-checked',
+    );
     analysis.catches.forEach((caught, i) => {
       expect(caught).toMatchObject({ flowFrom: 'pulses', mass_kg: null, massBecause: 'no-mass' });
       expect(Math.abs(caught.flow_m3_per_s! / truth[i]!.flow_m3_per_s - 1)).toBeLessThan(0.02);

@@ -107,12 +107,16 @@ export class RunningSweep {
   }
 
   strikeStarted(start_s: number, reason: string, stream_s: number): Outcome<true> {
+    const before = this.#o.live.analysis?.catches ?? [];
     const struck = this.#o.live.strikeStarted(start_s, reason, this.#at(stream_s));
     if (!struck.ok) return struck;
     // One still in hand has no record yet; its strike stands in the capture, and is recorded with it when it closes.
-    const kept = this.#keptNear(start_s);
-    if (kept !== undefined)
-      this.#add({ ...this.#o.envelope(), kind: 'strike', start_s: kept.start_s, reason });
+    for (const [index, { start_s: at_s, struck: isStruck }] of this.#o.live.analysis?.catches.entries() ??
+      []) {
+      const kept = isStruck && before[index]?.struck === false ? this.#keptNear(at_s) : undefined;
+      if (kept !== undefined)
+        this.#add({ ...this.#o.envelope(), kind: 'strike', start_s: kept.start_s, reason });
+    }
     this.#carryOut(struck.value, stream_s);
     return { ok: true, value: true };
   }
@@ -154,6 +158,15 @@ export class RunningSweep {
   /** The whole capture as a file would hold it. */
   async captureText(): Promise<string> {
     return this.#o.live.headerText + (await this.#keeper.text());
+  }
+
+  get headerText(): string {
+    return this.#o.live.headerText;
+  }
+
+  /** The marks of the capture so far, one line each. */
+  get marks(): string {
+    return this.#marks.text;
   }
 
   view(): SweepView {

@@ -24,6 +24,7 @@ export interface RigReaders {
   readonly fallingSegments: (
     caught: DetectedCatch,
     place: CatchPlace,
+    struckAt: (starts_s: readonly number[]) => readonly boolean[],
     context: CatchContext,
   ) => AnalysedCatch[];
   /** Noise about a bent line; null where none can be laid. */

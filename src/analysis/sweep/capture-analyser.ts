@@ -29,7 +29,7 @@ import { detectCatches } from './detect-catches.ts';
 import { estimatorVersion } from './estimator-version.ts';
 import type { Detected } from './detect-catches.ts';
 import { findingBecause } from './finding.ts';
-import { planAt, plannedPour, settingAt, struckCatches } from './marks.ts';
+import { planAt, plannedPour, settingAt, struckCatches, struckPoints } from './marks.ts';
 import type { TimedMark } from './marks.ts';
 import { clockFields, mapClock } from './map-clock.ts';
 import type { MappedClock } from './map-clock.ts';
@@ -231,7 +231,10 @@ export class CaptureAnalyser implements CaptureSink {
         ? null
         : { pulsesPerCubicMetre: about.pulsesPerLitre * 1e3, offset_Hz: about.meterOffset_Hz ?? 0 };
     const fromPulses = !hasMass && meter !== null;
-    if (fromPulses && about.meterOffset_Hz === undefined) warnings.push('meter-not-checked');
+    // One flow checks the factor, not the offset.
+    const isMeterChecked =
+      about.meterOffset_Hz !== undefined || about.pulsesPerLitreStandardUncertainty !== undefined;
+    if (fromPulses && !isMeterChecked) warnings.push('meter-not-checked');
     const pulses = columns.column('pulses');
     const shown_kg = this.bare.withoutCutLines(columns.column('mass_kg'));
     const rig = rigFacts(about);
@@ -331,6 +334,7 @@ export class CaptureAnalyser implements CaptureSink {
           pour,
           struck: struck[i] ?? false,
         },
+        (starts_s) => struckPoints(this.marks, caught.start_s, starts_s),
         context,
       );
     });

@@ -16,11 +16,12 @@ const MOST_SEGMENTS = 5;
 
 /**
  * A falling pour whose pressure was measured, cut into pieces of about eight seconds: each a point of flow against the pressure read during it, all
- * with the pour's number. Within a piece the mean of the flow and the flow at the mean pressure differ by (ΔP/P)²/96 (arithmetic: 0.04 % for 20 %).
+ * with the pour's number, and each struck by itself. Within a piece the mean of the flow and the flow at the mean pressure differ by (ΔP/P)²/96 (arithmetic: 0.04 % for 20 %).
  */
 export function fallingSegments(
   caught: DetectedCatch,
   place: CatchPlace,
+  struckAt: (starts_s: readonly number[]) => readonly boolean[],
   context: CatchContext,
 ): AnalysedCatch[] {
   const { time_s, mass_kg, averagedReadings, wand } = context;
@@ -51,7 +52,8 @@ export function fallingSegments(
         averagedReadings,
       });
   const fades = fadingOf(found, caught.start_s);
-  return found.map(({ start_s, stop_s, estimate }) => {
+  const struck = struckAt(found.map(({ start_s }) => start_s));
+  return found.map(({ start_s, stop_s, estimate }, i) => {
     // On a sprayer's own scale no jet presses, and none fades.
     const faded_kg_per_s = onScale ? 0 : push_kg * fades((start_s + stop_s) / 2);
     return {
@@ -69,7 +71,7 @@ export function fallingSegments(
       ),
       drip_m3_per_s: null,
       dripBecause: 'plateau-of-a-pour',
-      struck: place.struck,
+      struck: struck[i] ?? false,
       voidBecause: null,
       warnings: caught.warnings,
     };

@@ -36,6 +36,26 @@ export function struckCatches(marks: readonly TimedMark[], starts_s: readonly nu
   return struck;
 }
 
+/**
+ * Which points of one pour are struck: a strike means the nearest start within 2 s, and the pour's own start means all of its points.
+ */
+export function struckPoints(
+  marks: readonly TimedMark[],
+  pourStart_s: number,
+  starts_s: readonly number[],
+): boolean[] {
+  let struck = starts_s.map(() => false);
+  for (const timed of marks) {
+    const { mark } = timed;
+    if (mark.kind !== 'struck' && mark.kind !== 'undo-struck') continue;
+    // As a strike, to see whom it means.
+    const strike = [{ ...timed, mark: { ...mark, kind: 'struck' as const } }];
+    const [isWhole, ...isPoint] = struckCatches(strike, [pourStart_s, ...starts_s]);
+    struck = struck.map((was, i) => (isWhole || isPoint[i] ? mark.kind === 'struck' : was));
+  }
+  return struck;
+}
+
 /** The plan of a one-pour capture that holds for water that began at `start_s`; null without one. */
 export function planAt(marks: readonly TimedMark[], start_s: number): readonly number[] | null {
   let plan: readonly number[] | null = null;

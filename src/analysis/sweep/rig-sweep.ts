@@ -86,12 +86,13 @@ function fallingRows(
 export function analyseRigPour(
   caught: DetectedCatch,
   place: CatchPlace,
+  struckAt: (starts_s: readonly number[]) => readonly boolean[],
   context: CatchContext,
 ): AnalysedCatch | AnalysedCatch[] {
   const whole = analyseCatch(caught, place, context);
   const isFalling = context.rig?.kind === 'pumped-up' && context.hasSensor && context.hasMass;
   if (!isFalling || whole.flow_m3_per_s === null) return whole;
-  const segments = rigReaders().fallingSegments(caught, place, context);
+  const segments = rigReaders().fallingSegments(caught, place, struckAt, context);
   return segments.length < 2 ? whole : segments;
 }
 

@@ -130,6 +130,43 @@ describe('the worker behind its contract', () => {
     }
   });
 
+  it('gives every point of a pumped-up can’s pours again when its raw lines were let go of, struck as they were', async () => {
+    const store = memoryStore();
+    const { remote, views, sink } = connected(store);
+    await remote.hello(Comlink.proxy(sink));
+    await remote.openSimulated({
+      ...bench,
+      instrument: 'bench-board',
+      toBeChecked: true,
+      rig: { kind: 'pumped-up', standsOnScale: 'pail', strokePeriod_s: null },
+    });
+    await remote.startSweep(aSetup({ ...short, rig: { ...short.rig, kind: 'pumped-up' } }));
+    await until(() => (views.at(-1)?.sweep?.running ?? null) !== null);
+    const { start_s } = views.at(-1)!.sweep!.running!;
+    const points = (): number => views.at(-1)!.sweep!.catches.length;
+    await until(() => points() > 1);
+    const first = points();
+    // It has closed before the strike came: the strike means all of it.
+    expect(await remote.strikeStarted(start_s, 'hand slipped')).toMatchObject({ ok: true });
+    await until(() => points() > first);
+    await remote.strike(first + 1, 'knocked');
+    await until(() => views.at(-1)?.sweep?.phase === 'done');
+    const sweep = views.at(-1)!.sweep!;
+    const isStruck = (i: number): boolean => i < first || i === first + 1;
+    expect(new Set(sweep.catches.map((c) => c.pour)).size).toBe(3);
+    expect(sweep.catches.map((c) => c.struck)).toEqual(sweep.catches.map((_, i) => isStruck(i)));
+    await remote.openSweep(sweep.sweepId); // all is written
+    expect(await store.pruneRaw(0)).toEqual({ ok: true, value: 1 });
+    const opened = await remote.openSweep(sweep.sweepId);
+    if (!opened.ok) throw new Error(opened.because);
+    expect(opened.value.analysis.catches.map((c) => [c.pour, c.struck, c.voidBecause])).toEqual(
+      sweep.catches.map((c, i) => [c.pour, isStruck(i), null]),
+    );
+    const k = sweep.picture!.curve.nozzleConstant_m3_per_s_per_sqrtPa;
+    const again = opened.value.picture!.curve.nozzleConstant_m3_per_s_per_sqrtPa;
+    expect(Math.abs(again / k - 1)).toBeLessThan(1e-3);
+  });
+
   it('takes up a sweep that another run of the program left unfinished', async () => {
     const store = memoryStore();
     const first = connected(store);
