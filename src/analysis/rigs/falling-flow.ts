@@ -33,6 +33,8 @@ const PUSH_KG = 0.0015;
  * Formula: polynomial of second degree, of third where its cubic term is sure to 95 %; q = dm/dt − d/dt[J₀(q/q₀)²]; the mean likewise
  *   from the ends of the window. u² = S0·wᵀ(XᵀX)⁻¹w + (what the push's correction is worth)², at single moments also the third degree's
  *   difference, rectangular, where that degree was not used.
+ * `before_kg`: the level before the start; null where no jet presses on the scale: then nothing is taken off, and the water given counts
+ *   from the line at the start.
  * `over`: what the mean is taken over; may begin a little before the readings given.
  * Conditions: columns of the steady window only, ascending, finite. Null where no bent line can be laid or nothing flows.
  */
@@ -40,7 +42,7 @@ export function fallingFlow(
   time_s: ArrayLike<number>,
   mass_kg: ArrayLike<number>,
   start_s: number,
-  before_kg: number,
+  before_kg: number | null,
   over: { readonly from_s: number; readonly to_s: number },
 ): FallingFlow | null {
   const n = time_s.length;
@@ -54,8 +56,9 @@ export function fallingFlow(
   const to_s = time_s[n - 1]!;
   const first = line.flowAt(from_s).flow_kg_per_s;
   if (!(first > 0) || !(line.meanFlow(from_s, to_s).flow_kg_per_s > 0)) return null;
-  const push = Math.max(0, line.mass_kg(start_s) - before_kg);
-  const pushDoubt = PUSH_SHARE * push + PUSH_KG;
+  const level_kg = before_kg ?? line.mass_kg(start_s);
+  const push = Math.max(0, line.mass_kg(start_s) - level_kg);
+  const pushDoubt = before_kg === null ? 0 : PUSH_SHARE * push + PUSH_KG;
   const fading = (t: number): number => (line.flowAt(t).flow_kg_per_s / first) ** 2;
   const fadesBy_per_s = (t: number): number => {
     const d_s = 0.01 * (to_s - from_s);
@@ -77,7 +80,7 @@ export function fallingFlow(
   return {
     rows: [from_s, (from_s + to_s) / 2, to_s].map((t) => ({
       since_s: t - start_s,
-      given_kg: Math.max(0, line.mass_kg(t) - before_kg - push * fading(t)),
+      given_kg: Math.max(0, line.mass_kg(t) - level_kg - push * fading(t)),
       ...corrected(bentDoubt(t), fadesBy_per_s(t)),
     })),
     mean,

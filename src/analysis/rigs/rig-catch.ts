@@ -68,7 +68,7 @@ export function estimateForRig(
         ? held(columns, caught.start_s, caught.stop_s)
         : strokes(columns, caught, rig.strokePeriod_s);
     case 'pumped-up':
-      return falling(columns, caught);
+      return falling(rig, columns, caught);
     case 'hose-reel':
       return hose(columns, caught);
   }
@@ -130,13 +130,15 @@ function strokes(columns: RigColumns, caught: DetectedCatch, beat_s: number): Ou
 /** The push has to be there whole, and the pump's last stroke out, before a bend is looked for. */
 const FALLING_EXTRA_TRIM_s = 1;
 
-function falling(columns: RigColumns, caught: DetectedCatch): Outcome<RigEstimate> {
+function falling(rig: RigFacts, columns: RigColumns, caught: DetectedCatch): Outcome<RigEstimate> {
   const found = plain(columns, caught.start_s, caught.stop_s);
   if (!found.ok) return found;
   const { window } = found.value;
   const from_s = window.from_s + FALLING_EXTRA_TRIM_s;
   const readings = unbumped(columns.time_s, columns.mass_kg, columns.time_s.length, from_s, window.to_s);
-  const seen = fallingFlow(readings.time_s, readings.mass_kg, caught.start_s, caught.before_kg, window);
+  // On a sprayer's own scale no jet presses: what steps there at the start is its hose, and the hose's allowance covers it.
+  const before_kg = rig.standsOnScale === 'sprayer' ? null : caught.before_kg;
+  const seen = fallingFlow(readings.time_s, readings.mass_kg, caught.start_s, before_kg, window);
   if (seen === null) return refused('no-steady-window');
   const u = seen.mean.standardUncertainty_kg_per_s;
   return ok({
