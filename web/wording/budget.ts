@@ -7,6 +7,10 @@ import type { ShownUnits } from './units.ts';
 const inputNames: Readonly<Record<BudgetInput, string>> = {
   'scatter-of-readings': 'unsteady readings',
   'jet-push': 'the push of the jet',
+  'hose-pull': 'the pull of the hose',
+  'fading-push': 'the push of the jet as it fades',
+  'hose-swelling': 'the swelling of the hose',
+  'swelling-and-steps': 'the swelling of the hose and the steps of the display',
   'display-steps': 'the steps of the display',
   'water-temperature': 'the temperature of the water',
   'air-density': 'the lift of the air',
@@ -41,6 +45,11 @@ export function inputName(line: Pick<BudgetLine, 'input' | 'scope'>): string {
 /** What to do where no figure can be worked out. */
 const advice: Readonly<Partial<Record<BudgetInput, string>>> = {
   'display-steps': 'A scale with finer steps makes it smaller.',
+  'hose-pull': 'A hose that hangs free and is not moved makes it smaller.',
+  'fading-push': 'Less water and more air in the can make its pressure fall more slowly, and this smaller.',
+  'hose-swelling': 'Spraying on until the hose has swollen makes it smaller.',
+  'swelling-and-steps':
+    'Spraying on until the hose has swollen makes it smaller, and so does a scale with finer steps.',
   'scale-factor': 'A heavier known mass, put on more often, makes it smaller.',
   'scale-drift': 'Let the scale stand switched on for a while, out of sun and wind.',
   'meter-factor': 'Longer catches, and more of them, when the meter is checked make it smaller.',

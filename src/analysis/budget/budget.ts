@@ -2,6 +2,10 @@
 export const budgetInputs = [
   'scatter-of-readings',
   'jet-push',
+  'hose-pull',
+  'fading-push',
+  'hose-swelling',
+  'swelling-and-steps',
   'display-steps',
   'water-temperature',
   'air-density',

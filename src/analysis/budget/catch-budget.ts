@@ -4,7 +4,7 @@ import type { HandTiming } from '../flow/by-hand.ts';
 import { JET_DRIFT_REACH_s } from '../flow/jet-allowance.ts';
 import type { MeterFactor } from '../flow/pulses.ts';
 import type { AnalysedCatch } from '../sweep/analysis.ts';
-import type { Budget, BudgetLine, SharedPart } from './budget.ts';
+import type { Budget, BudgetInput, BudgetLine, SharedPart } from './budget.ts';
 import { sharedOfFlow } from './shared-of-flow.ts';
 import type { SharedContext } from './shared-of-flow.ts';
 import { sharedLine, sumLines } from './sum-lines.ts';
@@ -54,7 +54,7 @@ function massLines(caught: AnalysedCatch, facts: CatchBudgetFacts): BudgetLine[]
   lines.push(
     // How far the push drifts over the catch; its expected drift is none.
     ownLine({
-      input: 'jet-push',
+      input: facts.about.standsOnScale === 'sprayer' ? 'hose-pull' : 'jet-push',
       value: 0,
       unit: 'kg',
       sensitivity: (perMass / length_s) * Math.max(1, length_s / JET_DRIFT_REACH_s),
@@ -67,8 +67,7 @@ function massLines(caught: AnalysedCatch, facts: CatchBudgetFacts): BudgetLine[]
   if (rest > 0) {
     lines.push(
       ownLine({
-        // Strokes cut off at the ends where a hand pumps, else steps in time with the readings.
-        input: facts.about.rigKind === 'pumped-while-spraying' ? 'whole-strokes' : 'display-steps',
+        input: ownInput(caught, facts),
         value: 0,
         unit: 'kg/s',
         sensitivity: perMass,
@@ -79,6 +78,13 @@ function massLines(caught: AnalysedCatch, facts: CatchBudgetFacts): BudgetLine[]
     );
   }
   return lines;
+}
+
+/** What a mass flow's own Type B stands for; of a swelling hose in steps with the display only the sum is printed. */
+function ownInput({ warnings }: AnalysedCatch, { about }: CatchBudgetFacts): BudgetInput {
+  const hasSteps = warnings.includes('quantisation-resonance');
+  if (about.rigKind === 'hose-reel') return hasSteps ? 'swelling-and-steps' : 'hose-swelling';
+  return about.rigKind === 'pumped-up' && !hasSteps ? 'fading-push' : 'display-steps';
 }
 
 function pulseLines(caught: AnalysedCatch, flow: number, { meter }: CatchBudgetFacts): BudgetLine[] {

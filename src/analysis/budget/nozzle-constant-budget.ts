@@ -73,7 +73,11 @@ export function nozzleConstantBudget(
       unit: '1',
       // As a share of k: the inputs differ from catch to catch, and this is what they come to together.
       standardUncertainty: together.standardUncertainty / k,
-      distribution: isScatter(input) ? 'scatter' : input === 'jet-push' ? 'rectangular' : 'normal',
+      distribution: isScatter(input)
+        ? 'scatter'
+        : input === 'jet-push' || input === 'hose-pull'
+          ? 'rectangular'
+          : 'normal',
       sensitivity: k,
       degreesOfFreedom: Math.min(MOST_DEGREES_OF_FREEDOM, degreesOfFreedom),
       scope: 'own',

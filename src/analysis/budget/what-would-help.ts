@@ -7,6 +7,7 @@ import type { Wand } from '../flow/jet-allowance.ts';
 import { lowFrequencyDegreesOfFreedom } from '../flow/low-frequency-variance.ts';
 import { BACK_TRIM_s, FRONT_TRIM_s } from '../flow/steady-window.ts';
 import { ASSUMED_WATER_degC, waterDensity } from '../flow/water-density.ts';
+import { HOSE_PULL_kg } from '../rigs/hose-pull.ts';
 import type { Budget, BudgetHelp, BudgetInput, BudgetLine } from './budget.ts';
 import { combineLines } from './sum-lines.ts';
 
@@ -96,7 +97,9 @@ function instrumentHelps(budget: Budget, facts: HelpFacts): (BudgetHelp | null)[
       : help(budget, 'guide-wand', null, (line) =>
           line.input === 'jet-push'
             ? lessBy(line, JET_DRIFT_SHARE['hand-held'] / JET_DRIFT_SHARE.guided, 1)
-            : line,
+            : line.input === 'hose-pull'
+              ? lessBy(line, HOSE_PULL_kg['hand-held'] / HOSE_PULL_kg.guided, 1)
+              : line,
         ),
     facts.waterAssumed && stated !== null
       ? help(budget, 'measure-water', null, (line) =>
@@ -118,7 +121,8 @@ function longerCatch(budget: Budget, length_s: number): BudgetHelp | null {
   const window = (catch_s: number): number => Math.max(1, catch_s - FRONT_TRIM_s - BACK_TRIM_s);
   const drift = (catch_s: number): number => Math.max(1, catch_s / JET_DRIFT_REACH_s) / catch_s;
   return help(budget, 'longer-catch', longer_s, (line) => {
-    if (line.input === 'jet-push') return lessBy(line, drift(length_s) / drift(longer_s), 1);
+    if (line.input === 'jet-push' || line.input === 'hose-pull')
+      return lessBy(line, drift(length_s) / drift(longer_s), 1);
     if (line.input !== 'scatter-of-readings' && line.input !== 'pulses') return line;
     return {
       ...lessBy(line, (window(longer_s) / window(length_s)) ** 1.5, 1),
