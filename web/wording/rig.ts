@@ -21,10 +21,14 @@ export function rigSentences(data: { readonly rig: RigResult | null }, units: Sh
         : [
             `This is the flow at one stroke of the pump every ${plain(rig.strokePeriod_s)} s; at another rhythm it is another.`,
           ],
-    'pumped-up': () => [
-      `Each catch is told by its mean; in ${units.flow.label} at its start, middle and end in the table below.`,
-    ],
-    'hose-reel': () => ['The flow told is the steady one, after the hose has swollen.'],
+    // With its pressure measured a pour is cut into points of the curve, and there is no table.
+    'pumped-up': () =>
+      rig.catches.some((seen) => seen?.kind === 'falling')
+        ? [
+            `Each catch is told by its mean; in ${units.flow.label} at its start, middle and end in the table below.`,
+          ]
+        : [],
+    'hose-reel': () => [hoseSentence(rig)],
   };
   const onScale =
     rig.standsOnScale === 'sprayer'
@@ -33,6 +37,14 @@ export function rigSentences(data: { readonly rig: RigResult | null }, units: Sh
         ]
       : [];
   return [...read[rig.kind](), ...onScale];
+}
+
+function hoseSentence({ catches }: RigResult): string {
+  const steady = catches.flatMap((seen) => (seen?.kind === 'hose' ? [seen.steadyAfter_s !== null] : []));
+  if (!steady.includes(false)) return 'The flow told is the steady one, after the hose has swollen.';
+  const doubt = 'That flow may not be the steady one: spray longer.';
+  if (!steady.includes(true)) return `The hose still swelled when the water was shut off. ${doubt}`;
+  return `The flow told is the steady one, after the hose has swollen; but where the table says “${rigWords.never}” it still swelled. ${doubt}`;
 }
 
 export interface RigTableText {

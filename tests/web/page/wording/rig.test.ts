@@ -77,6 +77,19 @@ test('a falling can is told in rows with their own ±, strokes and a hose in the
   };
   expect(rigTable(hose, [{ setting_Pa: 1e5 }], metric)!.rows).toEqual([['1', '1 bar', 'not steady']]);
   expect(rigSentences({ rig: null }, us)).toEqual([]);
+  expect(rigSentences({ rig: falling }, us)[0]).toContain('in the table below');
+  // Cut into points of the curve there are no rows, and no table.
+  const points: RigResult = { ...falling, catches: [null, null, null] };
+  expect(rigTable(points, [], us)).toBeNull();
+  expect(rigSentences({ rig: points }, us)).toEqual([]);
+  const steady = { kind: 'hose', steadyAfter_s: 21, lackingShare: 0.001 } as const;
+  expect(rigSentences({ rig: { ...hose, catches: [steady, steady] } }, us)).toEqual([
+    'The flow told is the steady one, after the hose has swollen.',
+  ]);
+  expect(rigSentences({ rig: { ...hose, catches: [steady, ...hose.catches] } }, us)[0]).toMatch(
+    /the steady one, .*; but where the table says “not steady” it still swelled/,
+  );
+  expect(rigSentences({ rig: hose }, us)[0]).toMatch(/^The hose still swelled .*may not be the steady one/);
 });
 
 test('leak or mist is said with its ±, and what can’t be water is called so', () => {
