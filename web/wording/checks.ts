@@ -60,6 +60,8 @@ export const checkWords = {
   shows: 'on the scale',
   seconds: 'seconds',
   decide: 'What is to be done? Your word stays in the record.',
+  decideNext:
+    'What is to be done from the next sweep on? This one keeps what was decided before it, and has the difference in its ±. Your word stays in the record.',
   inForce: 'Found so far',
   notKept: 'It could not be kept in the Log.',
   caption: 'What was put on and what it showed',
@@ -78,6 +80,18 @@ export const decisionWords: Readonly<
     done: 'This scale is not measured with until it is checked anew.',
   },
 };
+
+/** The same where the sweep at hand stands on an earlier check, and only those that come are decided on. */
+export const decidedForNext: Readonly<Record<ScaleDecision, string>> = {
+  correct: 'From the next sweep on every flow is multiplied by what was found. This sweep stands as it is.',
+  leave: 'Left as it is: from the next sweep on what was found is in every ±.',
+  refuse: decisionWords.refuse.done,
+};
+
+/** Whether the person decides on the sweeps that come only: the one at hand was checked before. */
+export function isForNext({ sweepId, result }: CheckView): boolean {
+  return sweepId !== null && result?.kind === 'scale' && result.drift !== null;
+}
 
 function amountText(amount: CheckAmount, units: ShownUnits): string {
   return amount.kind === 'mass'

@@ -23,7 +23,8 @@ export interface ScaleFactorOfCapture {
 /**
  * What the checks of a capture make of its scale. Checked before: that factor stands, and the largest difference of a later check is
  * carried whole (`scale-drift`, rectangular: nobody knows when it moved). Checked only afterwards: that check is the factor where the
- * person wants it applied; where not, what it found is carried as doubt beside its own ±.
+ * person wants it applied; where not, what it found is carried as doubt beside its own ±. So is what a check before found of a scale that
+ * was left as it is (`scaleFactorFound`), and drift is counted from there.
  */
 export function scaleFactorOf(
   header: CaptureHeader,
@@ -35,10 +36,11 @@ export function scaleFactorOf(
   const first = before ? null : (later[0] ?? null);
   const others = before ? later : later.slice(1);
   const applied = scaleFactor ?? (first?.corrects === true ? first.factor : 1);
-  const shown = first === null ? (u ?? null) : worth(first);
+  const left = scaleFactor === undefined ? (header.scaleFactorFound ?? null) : null;
+  const shown = first !== null ? worth(first) : left === null ? (u ?? null) : Math.hypot(u ?? 0, left - 1);
   // A factor found with water holds the air already; the marks do not.
   const air = from === 'water-volume' ? buoyancyFactor('mass-pieces', waterDensity_kg_per_m3) : 1;
-  const base = first === null ? applied / air : first.factor;
+  const base = first?.factor ?? left ?? applied / air;
   const baseU = first?.relativeStandardUncertainty ?? u ?? 0;
   let drift = 0;
   let drifted = false;
@@ -57,7 +59,8 @@ export function scaleFactorOf(
 /** Somebody has held the scale against something known before the capture began. */
 export function isScaleChecked(header: CaptureHeader): boolean {
   const { scaleFactor, scaleFactorFrom: from, scaleFactorRelativeStandardUncertainty: u } = header;
-  return scaleFactor !== undefined || u !== undefined || (from !== undefined && from !== 'maker');
+  const isFound = scaleFactor !== undefined || header.scaleFactorFound !== undefined;
+  return isFound || u !== undefined || (from !== undefined && from !== 'maker');
 }
 
 /** Left as it is: what was found and not taken off is carried beside the check's own ± (root sum of squares). */

@@ -45,6 +45,8 @@ export const headerKeys: Readonly<Record<KnownKey, KeyRule>> = {
   strokePeriod_s: { kind: 'number', min: 0.2, max: 10 },
   scaleFactor: { kind: 'number', min: 0.5, max: 2 },
   scaleFactorRelativeStandardUncertainty: { kind: 'number', min: 0, max: 1 },
+  // Found with water it is less by the air.
+  scaleFactorFound: { kind: 'number', min: 0.499, max: 2 },
   pulsesPerLitreStandardUncertainty: { kind: 'number', min: 0, max: 1e6 },
   meterOffsetStandardUncertainty_Hz: { kind: 'number', min: 0, max: 1000 },
   meterCorrelation: { kind: 'number', min: -1, max: 1 },

@@ -54,6 +54,8 @@ export interface CaptureHeader {
   readonly scaleFactor?: number;
   /** Of that factor, or of a scale that was checked and left as it is. Absent: not in the budget. */
   readonly scaleFactorRelativeStandardUncertainty?: number;
+  /** What a check found of a scale that was left as it is, in terms of mass pieces: not applied, but carried as doubt, and drift counts from it. */
+  readonly scaleFactorFound?: number;
   /** Of a two-parameter check f = aQ - b: `pulsesPerLitre` is a, `meterOffset_Hz` is b. */
   readonly pulsesPerLitreStandardUncertainty?: number;
   readonly meterOffsetStandardUncertainty_Hz?: number;

@@ -127,11 +127,22 @@ describe('a scale check', () => {
 
 describe('a check after the sweep', () => {
   it('tells drift only beyond what both checks are worth: the reference cancels', () => {
-    const before = { factor: 1.004, ownRelativeStandardUncertainty: 1e-4 };
-    expect(scaleDrift(before, { factor: 1.0042, ownRelativeStandardUncertainty: 1e-4 }).moved).toBe(false);
-    const moved = scaleDrift(before, { factor: 1.006, ownRelativeStandardUncertainty: 1e-4 });
+    const found = (factor: number, from: 'mass-pieces' | 'water-volume' = 'mass-pieces') => ({
+      factor,
+      from,
+      relativeStandardUncertainty: 1e-3,
+      ownRelativeStandardUncertainty: 1e-4,
+    });
+    const before = found(1.004);
+    expect(scaleDrift(before, found(1.0042)).moved).toBe(false);
+    const moved = scaleDrift(before, found(1.006));
     expect(moved.moved).toBe(true);
     expect(moved.relative).toBeCloseTo(1.006 / 1.004 - 1, 12);
+    // A jug before and a weight after: the air that lifts the water (1.00105, arithmetic) is no drift, and the references don't cancel.
+    const other = scaleDrift(found(1.004 * 1.0010534, 'water-volume'), found(1.004));
+    expect(Math.abs(other.relative)).toBeLessThan(2e-6);
+    expect(other.standardUncertainty).toBeCloseTo(Math.hypot(1e-3, 1e-3), 12);
+    expect(scaleDrift(found(1.006, 'water-volume'), found(1.004)).moved).toBe(false);
   });
 });
 

@@ -38,6 +38,23 @@ describe('a capture whose scale was checked before', () => {
     expect(analysis.warnings).not.toContain('scale-not-checked');
   });
 
+  it('left as it was counts drift from what was found, not from 1', () => {
+    const header = { scaleFactorFound: '1.01', scaleFactorRelativeStandardUncertainty: '0.0005' };
+    const share = ({ catches: [c] }: ReturnType<typeof plain>['analysis']) =>
+      c!.sharedTypeB_m3_per_s! / c!.flow_m3_per_s!;
+    const left = plain(header).analysis;
+    expect(left.warnings).not.toContain('scale-not-checked');
+    expect(left.catches[0]!.flow_m3_per_s).toBe(bare.flow_m3_per_s);
+    const was = bare.sharedTypeB_m3_per_s! / bare.flow_m3_per_s!;
+    expect(share(left)).toBeCloseTo(Math.hypot(was, 0.0005, 0.01), 9);
+    const still = plain(header, [[119, 'scale-check 1.01 0.0005']]).analysis;
+    expect(still.warnings).not.toContain('scale-drifted');
+    expect(share(still)).toBeCloseTo(share(left), 12);
+    const back = plain(header, [[119, 'scale-check 1 0.0005']]).analysis;
+    expect(back.warnings).toContain('scale-drifted');
+    expect(share(back)).toBeCloseTo(Math.hypot(share(left), 0.01 / 1.01 / Math.sqrt(3)), 9);
+  });
+
   it('found with water has no buoyancy on top', () => {
     const { analysis } = plain({ scaleFactor: '1.004', scaleFactorFrom: 'water-volume' });
     const air = buoyancyFactor('mass-pieces', 998.2067);

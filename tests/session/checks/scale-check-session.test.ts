@@ -123,7 +123,12 @@ describe('a hands-free scale check', () => {
   });
 
   it('compares with an earlier check: the drift and its ±', () => {
-    const before = { factor: 1.002, ownRelativeStandardUncertainty: 5e-5 };
+    const before = {
+      factor: 1.002,
+      from: 'mass-pieces',
+      relativeStandardUncertainty: 1e-4,
+      ownRelativeStandardUncertainty: 5e-5,
+    } as const;
     const { session } = played([pieces(10)], { scaleGain: 0.994 }, { before });
     const { result } = session.view();
     expect(result?.kind === 'scale' && result.drift?.moved).toBe(true);

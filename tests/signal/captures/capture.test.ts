@@ -333,6 +333,7 @@ describe('what a check found', () => {
     strokePeriod_s: 1.2,
     scaleFactor: 1.0021,
     scaleFactorRelativeStandardUncertainty: 0.0004,
+    scaleFactorFound: 1.0021,
     pulsesPerLitreStandardUncertainty: 0.7,
     meterOffsetStandardUncertainty_Hz: 0.02,
     meterCorrelation: 0.9,

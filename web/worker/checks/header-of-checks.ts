@@ -1,15 +1,6 @@
-import { buoyancyFactor } from '../../../src/analysis/flow/buoyancy.ts';
+import { inTermsOfPieces } from '../../../src/analysis/checks/in-terms-of-pieces.ts';
 import type { CaptureHeader } from '../../../src/signal/captures/header.ts';
 import type { ChecksInForce } from '../../contract.ts';
-
-/** Water of a check is between 0 and 40 °C: what its density does to the air's share is under 1 ppm. */
-const CHECK_WATER_KG_PER_M3 = 998;
-
-/** True over shown in terms of mass pieces: a factor from a volume of water, less the air's buoyancy it holds. */
-export function inTermsOfPieces(check: { readonly factor: number; readonly from: string }): number {
-  const air = check.from === 'water-volume' ? buoyancyFactor('mass-pieces', CHECK_WATER_KG_PER_M3) : 1;
-  return check.factor / air;
-}
 
 type Facts = { [Key in keyof CaptureHeader]?: CaptureHeader[Key] | null };
 
@@ -39,14 +30,15 @@ export function headerOfChecks({ scale, meter, clock, pressure }: ChecksInForce)
   };
 }
 
-/** Corrected: the factor. Left as it is: what was found and not taken off is carried as doubt beside the check's own. */
+/** Corrected: the factor. Left as it is: what was found and not taken off, to be carried as doubt. */
 function scaleKeys(scale: NonNullable<ChecksInForce['scale']>): Facts {
   const { factor, from, relativeStandardUncertainty: u, decision } = scale;
   if (decision === 'correct') {
     return { scaleFactor: factor, scaleFactorRelativeStandardUncertainty: u, scaleFactorFrom: from };
   }
   return {
-    scaleFactorRelativeStandardUncertainty: Math.hypot(u, inTermsOfPieces(scale) - 1),
+    scaleFactorRelativeStandardUncertainty: u,
+    scaleFactorFound: inTermsOfPieces(scale),
     scaleFactorFrom: 'mass-pieces',
   };
 }

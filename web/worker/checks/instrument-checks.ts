@@ -1,5 +1,7 @@
 import { ok, refused, type Outcome } from '../../../src/base/outcome.ts';
 import type { Because } from '../../../src/base/because.ts';
+import { inTermsOfPieces } from '../../../src/analysis/checks/in-terms-of-pieces.ts';
+import { scaleDrift, type CheckedFactor } from '../../../src/analysis/checks/scale-drift.ts';
 import type {
   InstrumentCheckRecord,
   KeptCheck,
@@ -19,8 +21,15 @@ import type { Source } from '../device/source.ts';
 import { newEnvelope } from '../record-envelope.ts';
 import type { RunningSweep } from '../running-sweep.ts';
 import type { BenchStore } from '../storage/bench-store.ts';
-import { inTermsOfPieces } from './header-of-checks.ts';
 import { meterOfSweep } from './meter-of-sweep.ts';
+import { scaleOfSweep } from './scale-of-sweep.ts';
+
+/** A finished sweep as far as checks touch it. */
+export type SweepToCheck = Pick<
+  RunningSweep,
+  'sweepId' | 'headerText' | 'marks' | 'captureText' | 'scaleChecked'
+>;
+type ScaleResult = Extract<CheckResult, { kind: 'scale' }>;
 
 export interface ChecksEnvironment {
   readonly store: BenchStore;
@@ -46,9 +55,9 @@ export class InstrumentChecks {
   readonly #source: Source;
   #inForce = noneInForce;
   #session: Session | null = null;
-  #after: RunningSweep | null = null;
+  #after: SweepToCheck | null = null;
   /** The result waits for the person's word. */
-  #toDecide: Extract<CheckResult, { kind: 'scale' }> | null = null;
+  #toDecide: ScaleResult | null = null;
   #decided: ScaleDecision | null = null;
   /** The record of what waits for a word: kept at once as left, replaced by what is decided. */
   #undecidedId: string | null = null;
@@ -86,7 +95,7 @@ export class InstrumentChecks {
   }
 
   /** @param sweep the finished sweep it is asked for, to be put right by what is found; null: for what comes. */
-  async begin(request: CheckRequest, sweep: RunningSweep | null): Promise<Outcome<true>> {
+  async begin(request: CheckRequest, sweep: SweepToCheck | null): Promise<Outcome<true>> {
     if (this.#session !== null) return refused('check-running');
     const { averagedReadings } = this.#source.description;
     this.dismiss();
@@ -97,13 +106,12 @@ export class InstrumentChecks {
         // A meter alone weighs nothing: nobody would ever be done with putting things on.
         if (description.kind === 'bench-board' && description.kilogramsPerCount === 0)
           return refused('no-mass');
-        const { scale } = this.#inForce;
         const plan = {
           references: request.references,
           limit_kg: request.limit_kg,
           trickle_kg: request.trickle_kg ?? null,
           averagedReadings,
-          before: sweep === null ? null : scale,
+          before: sweep === null ? null : this.#before(sweep),
         };
         const possible = checkPlan(plan, null);
         if (!possible.ok) return possible;
@@ -152,14 +160,31 @@ export class InstrumentChecks {
     if (result === null || !this.#offered().includes(decision)) return refused('nothing-to-decide');
     this.#toDecide = null;
     this.#decided = decision;
+    if (result.drift === null) this.#mark(result, decision === 'correct');
     this.#keepScale(result, decision);
     this.#o.changed();
     return ok(true);
   }
 
-  /** Where a check before stands in the sweep's header, one afterwards only tells the drift. */
+  /** What is decided of a sweep that stands on an earlier check is for those that come, as without a sweep. */
   #offered(): readonly ScaleDecision[] {
-    return this.#after === null ? ['correct', 'leave', 'refuse'] : ['correct', 'leave'];
+    const isForNext = this.#after === null || (this.#toDecide?.drift ?? null) !== null;
+    return isForNext ? ['correct', 'leave', 'refuse'] : ['correct', 'leave'];
+  }
+
+  /** The check that this sweep stands on, whenever it was made; the one made here knows what its reference was worth. */
+  #before(sweep: SweepToCheck): CheckedFactor | null {
+    const told = scaleOfSweep(sweep.headerText, sweep.marks);
+    const { scale } = this.#inForce;
+    if (told === null || scale === null) return told;
+    return Math.abs(inTermsOfPieces(scale) / inTermsOfPieces(told) - 1) < 1e-12 ? scale : told;
+  }
+
+  /** What the person said of this scale holds on while it has not moved since; null: nobody was asked, or it has. */
+  #heldDecision(result: ScaleResult): ScaleDecision | null {
+    const { scale } = this.#inForce;
+    if (scale === null || scale.verdict === 'agrees') return null;
+    return scaleDrift(scale, result).moved ? null : scale.decision;
   }
 
   #end(session: Session): void {
@@ -171,10 +196,13 @@ export class InstrumentChecks {
       return;
     }
     if (result.kind === 'scale') {
-      // What agrees, and what only tells the drift of a scale decided on before, asks nothing.
-      if (result.verdict === 'agrees' || result.drift !== null) {
-        this.#keepScale(result, this.#after === null ? 'leave' : (this.#inForce.scale?.decision ?? 'leave'));
-      } else {
+      // A sweep that stands on an earlier check keeps what was decided then: this one tells it the drift.
+      const isDrift = result.drift !== null;
+      const held = isDrift ? this.#heldDecision(result) : null;
+      const asksNothing = result.verdict === 'agrees' || held !== null;
+      if (isDrift || asksNothing) this.#mark(result, false);
+      if (asksNothing) this.#keepScale(result, held ?? 'leave');
+      else {
         this.#toDecide = result;
         this.#undecidedId = this.#record({ ...result, decision: 'leave' });
       }
@@ -182,7 +210,7 @@ export class InstrumentChecks {
     this.#o.changed();
   }
 
-  async #meter(oneFlowWillDo: boolean, sweep: RunningSweep | null): Promise<Outcome<true>> {
+  async #meter(oneFlowWillDo: boolean, sweep: SweepToCheck | null): Promise<Outcome<true>> {
     if (sweep === null) return refused('meter-needs-both');
     const found = meterOfSweep(await sweep.captureText(), oneFlowWillDo);
     if (!found.ok) return found;
@@ -202,21 +230,23 @@ export class InstrumentChecks {
     return ok(true);
   }
 
-  #keepScale(result: Extract<CheckResult, { kind: 'scale' }>, decision: ScaleDecision): void {
+  #mark(result: ScaleResult, corrects: boolean): void {
+    const { relativeStandardUncertainty } = result;
+    const mark = {
+      kind: 'scale-check' as const,
+      factor: inTermsOfPieces(result),
+      relativeStandardUncertainty,
+      ...(corrects && { corrects: true as const }),
+    };
+    this.#after?.scaleChecked(mark, this.#source.now_s());
+  }
+
+  #keepScale(result: ScaleResult, decision: ScaleDecision): void {
     const { factor, from, verdict, relativeStandardUncertainty, ownRelativeStandardUncertainty } = result;
     this.#inForce = {
       ...this.#inForce,
       scale: { factor, from, verdict, relativeStandardUncertainty, ownRelativeStandardUncertainty, decision },
     };
-    this.#after?.scaleChecked(
-      {
-        kind: 'scale-check',
-        factor: inTermsOfPieces(result),
-        relativeStandardUncertainty,
-        ...(decision === 'correct' && { corrects: true as const }),
-      },
-      this.#source.now_s(),
-    );
     if (this.#undecidedId === null || decision !== 'leave')
       this.#record({ ...result, decision }, this.#undecidedId);
     this.#undecidedId = null;
