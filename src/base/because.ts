@@ -110,6 +110,7 @@ export const warnings = [
   'off-the-beat',
   'rhythm-not-heard',
   'beat-not-told',
+  'rig-read-as-held',
   'pumping-presses-on-scale',
   'hose-still-swelling',
 ] as const;
@@ -203,8 +204,10 @@ export const refusals = [
   'pressure-gain-absurd',
   'beat-missing',
   'one-pour-needs-held-pressure',
+  'meter-alone-needs-held-pressure',
   'tank-too-small',
   'sweeps-not-alike',
+  'instruments-not-checked',
 ] as const;
 
 export type LineReason = (typeof lineReasons)[number];

@@ -333,6 +333,11 @@ export const becauseSentences: Readonly<Record<Because, Sentence>> = {
     FIGURE_STANDS,
     'Is this sprayer pumped by hand while it sprays?',
   ),
+  'rig-read-as-held': s(
+    'Only the meter was there, and its pulses were read as those of a held pressure.',
+    FIGURE_STANDS,
+    'It is the mean of the whole catch: strokes, a falling or a swelling flow are not told apart.',
+  ),
   'beat-not-told': s(
     'The beat of the strokes was not told, so they are read as a held pressure and the ± may be too small.',
     FIGURE_STANDS,
@@ -609,6 +614,11 @@ export const becauseSentences: Readonly<Record<Because, Sentence>> = {
     NOTHING_CHANGED,
     'Shut off in between the settings instead.',
   ),
+  'meter-alone-needs-held-pressure': s(
+    'With a flow meter alone only a pressure that is held can be measured, and nothing stands on a scale.',
+    NOTHING_CHANGED,
+    'Put a pail on a scale for this sprayer, or choose a held pressure.',
+  ),
   'beat-missing': s(
     'The time between two strokes is missing, or is none that a person can pump to.',
     NOTHING_CHANGED,
@@ -618,6 +628,11 @@ export const becauseSentences: Readonly<Record<Because, Sentence>> = {
     'The tank holds too little for a catch at this setting.',
     NOTHING_CHANGED,
     'Fill it further, or choose lower settings.',
+  ),
+  'instruments-not-checked': s(
+    'The two sweeps were not measured with the same scale and the same correction, and one of them was never checked: how they differ may be the instruments’ doing.',
+    NOTHING_CHANGED,
+    'Check the scale and the meter before each of the two sweeps, or make both with the same scale, corrected alike.',
   ),
   'sweeps-not-alike': s(
     'These two sweeps have no setting in common that both caught, so there is nothing to compare.',

@@ -118,6 +118,7 @@ export class BenchService implements BenchWorker {
       if (this.#checks?.inForce.scale?.decision === 'refuse') return refused('scale-refused');
       this.#checks?.dismiss();
       // A port that was lost, or fell silent, has had readings; asking somebody to spray would go unheard.
+      if (weighsNothing(source) && !isPlain(setup)) return refused('meter-alone-needs-held-pressure');
       if (setup.settingsFrom === 'sensor' && !readsPressure(source)) return refused('no-pressure-sensor');
       if (!source.simulated && monitor.view.state !== 'reading') return refused('no-readings-yet');
       await this.#sweep?.settled();
@@ -334,6 +335,15 @@ export class BenchService implements BenchWorker {
       ...(this.#checks !== null && { check: this.#checks.view, checks: this.#checks.inForce }),
     };
   }
+}
+
+function weighsNothing({ description }: Source): boolean {
+  return description.kind === 'bench-board' && description.kilogramsPerCount === 0;
+}
+
+/** Water that a meter alone can tell: no strokes, no fall, no swelling, nothing that would have to be weighed. */
+function isPlain({ rig }: SweepSetup): boolean {
+  return rig.kind === 'held' && rig.standsOnScale === 'pail';
 }
 
 function readsPressure({ description }: Source): boolean {

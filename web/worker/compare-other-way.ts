@@ -5,6 +5,7 @@ import type { SweepRecord } from '../../src/records/bench-record.ts';
 import { standing } from '../../src/records/standing.ts';
 import type { AnalysedFile, WayCompared } from '../contract.ts';
 import { openKept } from './kept-sweeps.ts';
+import { measuredWith, notInCommon, type MeasuredWith } from './not-in-common.ts';
 import type { BenchStore } from './storage/bench-store.ts';
 
 /** Sweeps further back than this are another tip by now. Judgement, no source. */
@@ -27,16 +28,23 @@ export async function compareOtherWay(store: BenchStore, sweepId: string): Promi
       // Invented water is never held against real water.
       one.simulated === asked.value.record.simulated,
   );
+  let cannotTell = false;
   for (const { sweepId: other } of candidates.slice(0, MOST_LOOKED_AT)) {
     const found = await oneWay(store, other);
     if (!found.ok || !isOtherWay(found.value.side.way, asked.value.side.way)) continue;
     if (found.value.side.catches.length === 0) continue;
     if (!isSameWater(found.value.record, asked.value.record)) continue;
-    const same = found.value.record.instrument.kind === asked.value.record.instrument.kind;
-    const byMeter = found.value.side.way === 'meter' || asked.value.side.way === 'meter';
-    return compareWays(asked.value.side, found.value.side, same && !byMeter);
+    const notShared = notInCommon(asked.value.measured, found.value.measured);
+    if (notShared === null) {
+      cannotTell = true;
+      continue;
+    }
+    return compareWays(
+      { ...asked.value.side, sharedRelative: notShared[0] },
+      { ...found.value.side, sharedRelative: notShared[1] },
+    );
   }
-  return refused('no-sweep-the-other-way');
+  return refused(cannotTell ? 'instruments-not-checked' : 'no-sweep-the-other-way');
 }
 
 /** Driven alike; and of invented tips, which all have one name, the very same. */
@@ -54,14 +62,17 @@ function isOtherWay(a: Way, b: Way): boolean {
 async function oneWay(
   store: BenchStore,
   sweepId: string,
-): Promise<Outcome<{ readonly record: SweepRecord; readonly side: OneWay }>> {
+): Promise<
+  Outcome<{ readonly record: SweepRecord; readonly side: OneWay; readonly measured: MeasuredWith }>
+> {
   const records = await store.records(sweepId);
   if (!records.ok) return records;
   const { sweep: record } = standing(records.value);
   if (record === null) return refused('record-not-found', { sweepId });
   const file = await openKept(store, sweepId);
   if (!file.ok) return file;
-  return ok({ record, side: sideOf(file.value, record) });
+  const side = sideOf(file.value, record);
+  return ok({ record, side, measured: measuredWith(record, side.way === 'meter', file.value) });
 }
 
 function sideOf({ analysis }: AnalysedFile, { setup }: SweepRecord): OneWay {
@@ -82,7 +93,6 @@ function sideOf({ analysis }: AnalysedFile, { setup }: SweepRecord): OneWay {
         ownStandardUncertainty_m3_per_s: own.standardUncertainty,
         ownDegreesOfFreedom: own.degreesOfFreedom,
         fromPulses: c.flowFrom === 'pulses',
-        sharedRelative: (c.sharedTypeB_m3_per_s ?? 0) / flow_m3_per_s,
       },
     ];
   });
@@ -90,7 +100,8 @@ function sideOf({ analysis }: AnalysedFile, { setup }: SweepRecord): OneWay {
   return {
     way: byMeter ? 'meter' : setup.rig.standsOnScale,
     catches: good,
-    sharedRelative: Math.max(0, ...good.map((c) => c.sharedRelative)),
+    // Told by what is not the same in both: `notInCommon`.
+    sharedRelative: 0,
     settingStandardUncertainty_Pa:
       setup.rig.control === 'turns-freely' ? setup.rig.settingStandardUncertainty_Pa : 0,
   };

@@ -16,7 +16,7 @@ export interface CaughtOneWay {
 export interface OneWay {
   readonly way: Way;
   readonly catches: readonly CaughtOneWay[];
-  /** What all its catches share, relative standard uncertainty. */
+  /** What all its catches share with one another and not with the other sweep, relative standard uncertainty. */
   readonly sharedRelative: number;
   /** What setting the control anew is worth; 0 for a control that clicks: both ways then have the same error. */
   readonly settingStandardUncertainty_Pa: number;
@@ -44,12 +44,12 @@ const MOST_DEGREES = 1e6;
  * Formula: at each setting d = ln(mean leaving) − ln(mean reaching); variance of a mean of n catches = max(own² + dial², pooled
  *   between-catch²)/n, relative, the pooled one over all settings of both sweeps (measurement rule 11.6); the d are averaged with the
  *   inverse of their variances; share = 1 − e^(−d). dial = u(setting)/(2·setting), since flow goes as √pressure.
- *   The shared parts cancel when `sameInstrument`, else both are added once (rule 11.2). Expanded with t; degrees of freedom of the
+ *   What either sweep shares is added once (rule 11.2). Expanded with t; degrees of freedom of the
  *   pooled variance where that rules, else Welch-Satterthwaite of the catches' own.
  * Source: JCGM 100:2008 5.1, G.4.1; the pooled variance: NIST/SEMATECH e-Handbook 7.3.1.
  * Conditions: flows above zero. Refused `sweeps-not-alike` without a common setting, or when both or neither reach the pail.
  */
-export function compareWays(a: OneWay, b: OneWay, sameInstrument: boolean): Outcome<WayCompared> {
+export function compareWays(a: OneWay, b: OneWay): Outcome<WayCompared> {
   const [left, pail] = a.way === 'pail' ? [b, a] : [a, b];
   if (pail.way !== 'pail' || left.way === 'pail') return refused('sweeps-not-alike');
   const common = [...new Set(left.catches.map((c) => c.setting_Pa))]
@@ -87,7 +87,7 @@ export function compareWays(a: OneWay, b: OneWay, sameInstrument: boolean): Outc
   const own = Math.sqrt(1 / weights);
   const ownDf = fourths > 0 ? Math.min(MOST_DEGREES, weights ** 2 / fourths) : MOST_DEGREES;
   const df = ruledByBetween ? between.degreesOfFreedom : ownDf;
-  const shared = sameInstrument ? 0 : Math.hypot(left.sharedRelative, pail.sharedRelative);
+  const shared = Math.hypot(left.sharedRelative, pail.sharedRelative);
   const u = Math.hypot(own, shared);
   // The shared part is known; it takes nothing from the degrees of freedom.
   const effective = Math.min(MOST_DEGREES, own > 0 ? df * (u / own) ** 4 : MOST_DEGREES);

@@ -244,6 +244,7 @@ export class CaptureAnalyser implements CaptureSink {
     const listened = fromPulses
       ? outOfPulses(time_s, pulses, edge_s, meter)
       : { mass_kg, step_kg: columns.step_kg };
+    if (fromPulses && (rig?.kind ?? 'held') !== 'held') warnings.push('rig-read-as-held');
     const detected = detectCatches(
       time_s,
       turned && !fromPulses ? shown_kg : listened.mass_kg,

@@ -90,8 +90,26 @@ describe('a flow meter alone, nothing weighed', () => {
       if (!file.ok) throw new Error(file.because);
       expect(file.value.analysis.catches.map((c) => c.flow_m3_per_s)).toEqual(kept);
       expect(file.value.analysis.curve!.nozzleConstant_m3_per_s_per_sqrtPa).toBe(k);
+      expect(file.value.analysis.warnings).not.toContain('rig-read-as-held');
+      const withHose = capture.value.text.replace(
+        '# pulsesPerLitre',
+        '# rigKind: hose-reel\n# pulsesPerLitre',
+      );
+      const hose = await remote.analyseFile('b', new Blob([withHose]));
+      expect(hose.ok && hose.value.analysis.warnings).toContain('rig-read-as-held');
     },
   );
+
+  it('is refused for a rig whose flow is not simply steady, and for a sprayer on a scale that is not there', async () => {
+    const { remote, sink } = connected();
+    await remote.hello(Comlink.proxy(sink));
+    await remote.openSimulated({ ...bench, instrument: 'bench-board', meterAlone: true });
+    const plain = { ...pour, protocol: 'each-catch' as const };
+    for (const rig of [{ kind: 'hose-reel' as const }, { standsOnScale: 'sprayer' as const }])
+      expect(await remote.startSweep({ ...plain, rig: { ...plain.rig, ...rig } })).toMatchObject({
+        because: 'meter-alone-needs-held-pressure',
+      });
+  });
 
   it('has no scale to check, and says so', async () => {
     const { remote, sink } = connected();
