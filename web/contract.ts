@@ -234,7 +234,8 @@ export interface BenchWorker {
   openSweep(sweepId: string): Promise<Outcome<AnalysedFile & { readonly setup: SweepSetup }>>;
   /**
    * The sweep against the newest one of the same tip and rig that was made the other way (into the pail, by the sprayer's loss, by the
-   * meter): water that leaves the sprayer and does not reach the pail. Refused `no-sweep-the-other-way`, `sweeps-not-alike`.
+   * meter): water that leaves the sprayer and does not reach the pail. Refused `no-sweep-the-other-way`, `sweeps-not-alike`,
+   * `instruments-not-checked`.
    */
   compareOtherWay(sweepId: string): Promise<Outcome<WayCompared>>;
   /** The sweep as a capture file. */

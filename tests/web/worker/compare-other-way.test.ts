@@ -19,6 +19,12 @@ async function keep(
     readonly leak?: number;
     readonly tip?: string;
     readonly constant?: number;
+    /** Lines for the capture's header: what was said of its scale. */
+    readonly told?: string;
+    /** Another make of the same kind of instrument. */
+    readonly averagedReadings?: number;
+    /** Marks that stand at the end, without the `!`. */
+    readonly mark?: string;
   },
 ): Promise<void> {
   const standsOnScale = changes.onScale === true ? 'sprayer' : 'pail';
@@ -45,18 +51,23 @@ async function keep(
     .captureText()
     .split(/(?<=\n)(?=\d)/s, 1)
     .map((text) => [text, sweep.captureText().slice(text.length)])[0]!;
+  const description = sweep.bench.description();
+  const marks = changes.mark === undefined ? '' : `1499.9\t!${changes.mark}\n`;
   const record: SweepRecord = {
     ...anEnvelope(number, number),
     kind: 'sweep',
     setup,
-    instrument: sweep.bench.description(),
-    captureHeader: header!,
+    instrument:
+      changes.averagedReadings === undefined
+        ? description
+        : { ...description, averagedReadings: changes.averagedReadings },
+    captureHeader: header!.replace(/# scaleFactorFrom: .*\n/, '') + (changes.told ?? ''),
     order_Pa: setup.settings_Pa,
     trueNozzleConstant_m3_per_s_per_sqrtPa: changes.constant ?? CONSTANT,
   };
   for (const done of [
     await store.add(record),
-    await store.addReadings(anId(number), { sequence: 0, text: lines! }),
+    await store.addReadings(anId(number), { sequence: 0, text: lines! + marks }),
   ])
     if (!done.ok) throw new Error(done.because);
 }
@@ -87,4 +98,54 @@ describe('a sweep held against the other way', () => {
     });
     expect(await compareOtherWay(store, anId(9))).toMatchObject({ ok: false, because: 'record-not-found' });
   });
+});
+
+describe('two sweeps of a sprayer that loses nothing', () => {
+  const compared = async (
+    first: Parameters<typeof keep>[2],
+    second: Parameters<typeof keep>[2],
+  ): ReturnType<typeof compareOtherWay> => {
+    const store = memoryStore();
+    await keep(store, 1, { onScale: true, ...first });
+    await keep(store, 2, second);
+    return compareOtherWay(store, anId(2));
+  };
+  const u = '# scaleFactorRelativeStandardUncertainty: 0.005\n';
+  const corrected = `# scaleFactor: 1.03\n${u}`;
+
+  it('of one scale, corrected in one of them only, are not held against each other: 3 % would be the correction', async () => {
+    const refusal = { ok: false, because: 'instruments-not-checked' };
+    expect(await compared({ told: corrected }, {})).toMatchObject(refusal);
+    expect(await compared({ mark: 'scale-check 1.03 0.005 corrects' }, {})).toMatchObject(refusal);
+    expect(await compared({ averagedReadings: 7 }, {})).toMatchObject(refusal);
+  }, 60_000);
+
+  it('corrected alike lose nothing, and a scale that was checked in both carries both checks', async () => {
+    const alike = await compared({ told: corrected }, { told: corrected });
+    const marked = await compared(
+      { mark: 'scale-check 1.03 0.005 corrects' },
+      { mark: 'scale-check 1.03 0.005 corrects' },
+    );
+    const anew = await compared({ told: corrected }, { told: corrected.replace('1.03', '1.0301') });
+    const other = await compared({ told: corrected, averagedReadings: 7 }, { told: corrected });
+    if (!alike.ok || !marked.ok || !anew.ok || !other.ok) throw new Error('refused');
+    for (const { value } of [alike, marked, anew, other]) expect(value.verdict).toBe('none-seen');
+    const wide = 1.96 * 0.005 * Math.SQRT2;
+    expect(alike.value.lostShareExpanded95).toBeLessThan(wide / 1.5);
+    expect(marked.value.lostShareExpanded95).toBeCloseTo(alike.value.lostShareExpanded95, 6);
+    expect(anew.value.lostShareExpanded95).toBeGreaterThan(wide);
+    expect(other.value.lostShareExpanded95).toBeGreaterThan(wide);
+  }, 60_000);
+
+  it('keep a drift of the scale that only one of them has', async () => {
+    const still = await compared({ told: corrected }, { told: corrected });
+    const drifted = await compared(
+      { told: corrected, mark: 'scale-check 1.0403 0.005' },
+      { told: corrected },
+    );
+    if (!still.ok || !drifted.ok) throw new Error('refused');
+    // Arithmetic: a drift of 1 %, rectangular.
+    expect(drifted.value.lostShareExpanded95).toBeGreaterThan((1.96 * 0.01) / Math.sqrt(3));
+    expect(still.value.lostShareExpanded95).toBeLessThan(drifted.value.lostShareExpanded95 / 1.2);
+  }, 60_000);
 });
