@@ -50,11 +50,16 @@ export async function goSimulated(page: Page, plan: SimulatedPlan = {}): Promise
   await page.getByRole('button', { name: words.setup.go, exact: true }).click();
 }
 
-/** What `selector` shows, noted as it comes: at 20x an instruction stands for a fraction of a second. Call when the page is open. */
+/** Every sentence the page tells a screen reader: at 20x the instruction on the screen may stand too short to be seen. */
+export const SPOKEN = '.frame > p[role="status"]';
+/** The one line of instruction, or the result's sentence. */
+export const HEADLINE = 'main h1';
+
+/** What `selector` shows, noted as it comes, a line each. Call when the page is open. */
 export async function noteLines(page: Page, selector: string): Promise<() => Promise<string[]>> {
   await page.evaluate((what) => {
     const told: string[] = [];
-    Object.assign(globalThis, { linesTold: told });
+    Object.assign(globalThis, { [`told ${what}`]: told });
     const note = (): void => {
       const line = document.querySelector(what)?.textContent.replace(/\s+/g, ' ').trim();
       if (line !== undefined && line !== told.at(-1)) told.push(line);
@@ -65,7 +70,8 @@ export async function noteLines(page: Page, selector: string): Promise<() => Pro
       characterData: true,
     });
   }, selector);
-  return () => page.evaluate(() => (globalThis as unknown as { linesTold: string[] }).linesTold);
+  return () =>
+    page.evaluate((what) => (globalThis as unknown as Record<string, string[]>)[`told ${what}`]!, selector);
 }
 
 /** Rows of the table of catches: what each cell shows, its buttons left out. */

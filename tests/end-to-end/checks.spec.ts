@@ -5,7 +5,17 @@ import { POUND_KG } from '../../src/base/units/constants.ts';
 import { becauseSentences } from '../../web/wording/because.ts';
 import { inputName } from '../../web/wording/budget.ts';
 import { checkWords, decisionWords } from '../../web/wording/checks.ts';
-import { button, catchRows, drawFrom, fill, noteLines, openPage, truthLine, words } from './bench-page.ts';
+import {
+  button,
+  catchRows,
+  drawFrom,
+  fill,
+  noteLines,
+  openPage,
+  SPOKEN,
+  truthLine,
+  words,
+} from './bench-page.ts';
 import { expect, test } from './browser.ts';
 import { analysedInTerminal, expectSameFlow, openBudget, savedBudgets, savedCapture } from './saved-files.ts';
 
@@ -43,7 +53,7 @@ test('the scale is checked, corrected, measured with and checked again: the resu
 
   await button(page, checkWords.first).click();
   await expect(page.getByRole('heading', { level: 1, name: checkWords.title })).toBeVisible();
-  const told = await noteLines(page, '[data-testid="check-line"]');
+  const told = await noteLines(page, SPOKEN);
   await beginScaleCheck(page, '20');
   await expect(checkLine(page)).toContainText(/reads (low|high), by more than one of its steps/, {
     timeout: 60_000,
