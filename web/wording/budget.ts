@@ -30,6 +30,8 @@ const inputNames: Readonly<Record<BudgetInput, string>> = {
   'pressure-reading': 'the pressure as it was read',
   repeats: 'repeats that disagree',
   'spray-missed': 'spray that missed the pail',
+  'unchecked-scale': 'the scale nobody checked',
+  'unchecked-meter': 'the flow meter nobody checked',
 };
 
 /** Shared ones that have a name of their own. */
@@ -108,15 +110,36 @@ export function biggestSentence(budget: Budget, units: ShownUnits): string {
       : `${helpText(help, units)} it would be ± ${percent(help.expandedUncertainty95, budget)} in all.`;
   const whole = `Give or take ${percent(budget.expandedUncertainty95, budget)} in all.`;
   const biggest = `${named.length > 1 ? 'Biggest parts' : 'Biggest part'}: ${named.join(' and ')}.`;
-  return [whole, biggest, todo].filter((text) => text !== '').join(' ');
+  return [whole, biggest, todo, ...notCounted(budget).map(({ said }) => said)]
+    .filter((text) => text !== '')
+    .join(' ');
 }
 
-/** The others that would help, each with what the whole ± would be. */
+/** Of an instrument that nobody checked no ± can tell anything: said where the ± stands, with what to do. */
+const uncheckedWords: Readonly<
+  Partial<Record<BudgetInput, { readonly said: string; readonly todo: string }>>
+> = {
+  'unchecked-scale': {
+    said: 'The scale was not checked: what it is off by is not in that.',
+    todo: 'With a known weight on the scale, what it is off by would be known and in the ±.',
+  },
+  'unchecked-meter': {
+    said: 'The flow meter was not checked: what it is off by is not in that.',
+    todo: 'With the meter held against a checked scale, what it is off by would be known and in the ±.',
+  },
+};
+
+function notCounted(budget: Budget): { readonly said: string; readonly todo: string }[] {
+  return budget.lines.flatMap(({ input }) => uncheckedWords[input] ?? []);
+}
+
+/** The others that would help, each with what the whole ± would be; first what no ± holds yet. */
 export function otherHelps(budget: Budget, units: ShownUnits): string[] {
-  return budget.helps.map(
+  const helps = budget.helps.map(
     (help) =>
       `${helpText(help, units)}: ± ${percent(help.expandedUncertainty95, budget)} instead of ${percent(budget.expandedUncertainty95, budget)}.`,
   );
+  return [...notCounted(budget).map(({ todo }) => todo), ...helps];
 }
 
 function isBig(second: BudgetLine | undefined, first: BudgetLine): second is BudgetLine {
@@ -145,6 +168,7 @@ const distributions: Readonly<Record<BudgetLine['distribution'], string>> = {
   normal: 'stated',
   rectangular: 'anywhere within',
   'one-sided': 'one side only',
+  unknown: 'nobody can say',
 };
 
 /** 10⁶ stands for "known". */
@@ -160,7 +184,11 @@ export function budgetRows(budget: Budget, units: ShownUnits): BudgetRow[] {
     value: line.value === null || isShare(line) ? '' : shownIn(line.value, line.unit, units),
     doubt: line.included ? `± ${shownIn(line.standardUncertainty, line.unit, units, true)}` : 'not known',
     known: distributions[line.distribution],
-    effect: line.included ? effectText(line, budget, units) : 'reads low',
+    effect: line.included
+      ? effectText(line, budget, units)
+      : line.distribution === 'one-sided'
+        ? 'reads low'
+        : 'low or high',
     degreesOfFreedom: line.included ? degreesText(line.degreesOfFreedom) : '',
     scope: line.scope === 'own' ? 'own' : 'shared',
     part: line.included ? `± ${percent(line.contribution * budget.coverageFactor, budget)}` : 'not in the ±',

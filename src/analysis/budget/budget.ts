@@ -25,11 +25,13 @@ export const budgetInputs = [
   'pressure-reading',
   'repeats',
   'spray-missed',
+  'unchecked-scale',
+  'unchecked-meter',
 ] as const;
 export type BudgetInput = (typeof budgetInputs)[number];
 
-/** How the doubt of an input is spread: `scatter` was seen (Type A), the others are stated (Type B). */
-export type Distribution = 'scatter' | 'normal' | 'rectangular' | 'one-sided';
+/** How the doubt of an input is spread: `scatter` was seen (Type A), the others are stated (Type B); of `unknown` nobody can say. */
+export type Distribution = 'scatter' | 'normal' | 'rectangular' | 'one-sided' | 'unknown';
 
 /** `own`: this catch alone; `shared`: the same error in every catch of the capture, so it cancels in ratios. */
 export type Scope = 'own' | 'shared';

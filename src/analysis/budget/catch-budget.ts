@@ -5,6 +5,8 @@ import { JET_DRIFT_REACH_s } from '../flow/jet-allowance.ts';
 import type { MeterFactor } from '../flow/pulses.ts';
 import type { AnalysedCatch } from '../sweep/analysis.ts';
 import type { Budget, BudgetInput, BudgetLine, SharedPart } from './budget.ts';
+import { isMeterChecked } from './meter-parts.ts';
+import { isScaleChecked } from './scale-factor.ts';
 import { sharedOfFlow } from './shared-of-flow.ts';
 import type { SharedContext } from './shared-of-flow.ts';
 import { sharedLine, sumLines } from './sum-lines.ts';
@@ -33,6 +35,8 @@ export function catchBudget(caught: AnalysedCatch, facts: CatchBudgetFacts): Bud
   const own = flowFrom === 'mass' ? massLines(caught, facts) : pulseLines(caught, flow, facts);
   const lines = [...own, ...sharedOfFlow(facts, flowFrom, flow).map((part) => sharedLine(part, flow))];
   if (flowFrom === 'mass' && facts.sprayCanMissUnseen(caught)) lines.push(sprayMissed);
+  const nobodyChecked = unchecked(flowFrom, lines, facts);
+  if (nobodyChecked !== null) lines.push(nobodyChecked);
   const budget = sumLines({ result: 'flow', value: flow, unit: FLOW_UNIT }, lines);
   return { ...budget, helps: catchHelps(budget, caught.stop_s - caught.start_s, facts.help) };
 }
@@ -154,18 +158,36 @@ export function handBudget(flow: number, timing: HandTiming): Budget {
 }
 
 /** Mist and spray beside the pail: always a loss, so the flow can only read low by it. Without a mass balance nobody can say how much. */
-const sprayMissed: BudgetLine = {
-  input: 'spray-missed',
-  value: null,
-  unit: '1',
-  standardUncertainty: 0,
-  distribution: 'one-sided',
-  sensitivity: 0,
-  degreesOfFreedom: MOST_DEGREES_OF_FREEDOM,
-  scope: 'shared',
-  contribution: 0,
-  included: false,
-};
+const sprayMissed = unknownLine('spray-missed', 'one-sided');
+
+/** An instrument that nobody held against anything may be off by anything, either way: listed, so that no ± is taken for all there is. */
+function unchecked(
+  flowFrom: 'mass' | 'pulses',
+  lines: readonly BudgetLine[],
+  { about }: CatchBudgetFacts,
+): BudgetLine | null {
+  const isChecked =
+    flowFrom === 'mass'
+      ? isScaleChecked(about) || lines.some(({ input }) => input === 'scale-factor')
+      : isMeterChecked(about);
+  if (isChecked) return null;
+  return unknownLine(flowFrom === 'mass' ? 'unchecked-scale' : 'unchecked-meter', 'unknown');
+}
+
+function unknownLine(input: BudgetInput, distribution: 'one-sided' | 'unknown'): BudgetLine {
+  return {
+    input,
+    value: null,
+    unit: '1',
+    standardUncertainty: 0,
+    distribution,
+    sensitivity: 0,
+    degreesOfFreedom: MOST_DEGREES_OF_FREEDOM,
+    scope: 'shared',
+    contribution: 0,
+    included: false,
+  };
+}
 
 function ownLine(line: Omit<BudgetLine, 'scope' | 'included' | 'standardUncertainty'>): BudgetLine {
   const standardUncertainty = line.contribution / Math.abs(line.sensitivity);

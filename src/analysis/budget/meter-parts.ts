@@ -51,3 +51,8 @@ export function meterParts(header: CaptureHeader, flow_m3_per_s: number): Shared
         ]),
   ];
 }
+
+/** Somebody has held the meter against something known; one flow checks the factor, not the offset. */
+export function isMeterChecked(header: CaptureHeader): boolean {
+  return header.meterOffset_Hz !== undefined || header.pulsesPerLitreStandardUncertainty !== undefined;
+}

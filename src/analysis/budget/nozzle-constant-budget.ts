@@ -88,8 +88,9 @@ export function nozzleConstantBudget(
   lines.push(...shared.map((part) => sharedLine(part, k)));
   const sensor_Pa = curve.pressureSharedStandardUncertainty_Pa;
   if (sensor_Pa > 0) lines.push(sensorLine(curve, sensor_Pa));
-  if (catches.some((one) => one?.lines.some((line) => line.input === 'spray-missed') === true)) {
-    lines.push(catches.flatMap((one) => one?.lines ?? []).find((line) => line.input === 'spray-missed')!);
+  // What nobody can say of a catch nobody can say of k: once each.
+  for (const line of catches.flatMap((one) => one?.lines ?? [])) {
+    if (!line.included && !lines.some(({ input }) => input === line.input)) lines.push(line);
   }
   const budget = sumLines({ result: 'nozzle-constant', value: k, unit: K_UNIT }, lines);
   return { ...budget, helps: curveHelps(budget, curve, facts) };

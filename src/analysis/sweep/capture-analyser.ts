@@ -9,6 +9,7 @@ import type { Reading } from '../../signal/reading.ts';
 import { stripFrame } from '../../signal/lines/frame.ts';
 import { createDecoder } from '../../signal/streams/decoder.ts';
 import type { LineDecoder } from '../../signal/streams/decoder.ts';
+import { isMeterChecked } from '../budget/meter-parts.ts';
 import { isScaleChecked, scaleFactorOf, type LaterScaleCheck } from '../budget/scale-factor.ts';
 import type { BudgetFacts } from '../budget/capture-budgets.ts';
 import { sharedParts } from '../budget/shared-parts.ts';
@@ -231,10 +232,7 @@ export class CaptureAnalyser implements CaptureSink {
         ? null
         : { pulsesPerCubicMetre: about.pulsesPerLitre * 1e3, offset_Hz: about.meterOffset_Hz ?? 0 };
     const fromPulses = !hasMass && meter !== null;
-    // One flow checks the factor, not the offset.
-    const isMeterChecked =
-      about.meterOffset_Hz !== undefined || about.pulsesPerLitreStandardUncertainty !== undefined;
-    if (fromPulses && !isMeterChecked) warnings.push('meter-not-checked');
+    if (fromPulses && !isMeterChecked(about)) warnings.push('meter-not-checked');
     const pulses = columns.column('pulses');
     const shown_kg = this.bare.withoutCutLines(columns.column('mass_kg'));
     const rig = rigFacts(about);

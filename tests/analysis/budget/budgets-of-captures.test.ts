@@ -173,6 +173,20 @@ describe('the budgets of a capture', () => {
     expect(line).toMatchObject({ distribution: 'one-sided', included: false, contribution: 0 });
   });
 
+  it('name a scale that nobody checked once in the budget of k and of the ratio', () => {
+    const [name, request, change = (text: string) => text] = cases[0]!;
+    const budgets = (from: string) =>
+      analysedCase([
+        name,
+        request,
+        (text) => change(text).replace('# scaleFactorFrom: mass-pieces', `# scaleFactorFrom: ${from}`),
+      ]).budgets;
+    const notCounted = (budget: Budget | null): string[] =>
+      budget!.lines.filter((line) => !line.included).map((line) => line.input);
+    expect(notCounted(budgets('maker').nozzleConstant)).toEqual(['spray-missed', 'unchecked-scale']);
+    expect(notCounted(budgets('mass-pieces').nozzleConstant)).toEqual(['spray-missed']);
+  });
+
   it('put the scatter of the repeats where it stands instead of what was stated (rule 11.6)', () => {
     const text = simulateCapture({
       scenario: 'typical',

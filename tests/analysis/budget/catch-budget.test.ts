@@ -84,6 +84,25 @@ describe('the budget of one catch', () => {
     expect(budget.lines.map((line) => line.input)).not.toContain('spray-missed');
   });
 
+  it('names an instrument that nobody checked, not counted, and none that was', () => {
+    const unchecked = (more: object, from: 'mass' | 'pulses' = 'mass') =>
+      catchBudget({ ...caught, flowFrom: from }, { ...facts, ...more })!.lines.filter(
+        ({ included, input }) => !included && input !== 'spray-missed',
+      );
+    const about = facts.about;
+    const nobody = { shared: { mass: [water], pulses: [] } };
+    expect(unchecked(nobody)).toMatchObject([
+      { input: 'unchecked-scale', distribution: 'unknown', contribution: 0, included: false },
+    ]);
+    expect(catchBudget(caught, { ...facts, ...nobody })!.standardUncertainty).toBeGreaterThan(0);
+    // Checked afterwards (a part of the budget), or before (the header says so).
+    expect(unchecked({})).toEqual([]);
+    expect(unchecked({ ...nobody, about: { ...about, scaleFactorFrom: 'mass-pieces' } })).toEqual([]);
+    expect(unchecked({ ...nobody, about: { ...about, scaleFactorFrom: 'maker' } })).toHaveLength(1);
+    expect(unchecked(nobody, 'pulses')).toMatchObject([{ input: 'unchecked-meter' }]);
+    expect(unchecked({ ...nobody, about: { ...about, meterOffset_Hz: 1 } }, 'pulses')).toEqual([]);
+  });
+
   it('is none for a void catch', () => {
     expect(catchBudget({ ...caught, flow_m3_per_s: null }, facts)).toBeNull();
   });

@@ -76,6 +76,8 @@ describe('the worker behind its contract', () => {
     const sweep = views.at(-1)!.sweep!;
     expect(sweep.simulated).toBe(true);
     expect(sweep.notKept).toBeNull();
+    // Nobody has checked the simulated scale either.
+    expect(sweep.warnings).toContain('scale-not-checked');
     expect(sweep.plan.map((p) => p.done)).toEqual([1, 1]);
     expect(said.map((a) => a.kind)).toContain('done');
     expect(points()).toBeGreaterThan(300);

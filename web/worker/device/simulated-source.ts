@@ -39,8 +39,9 @@ export class SimulatedSource implements Source {
   }
 
   get headerFacts(): Source['headerFacts'] {
-    const { scaleFactorFrom, waterTemperature_degC } = this.#bench.headerFacts();
-    return { scaleFactorFrom, waterTemperature_degC };
+    const { waterTemperature_degC } = this.#bench.headerFacts();
+    // However good the simulated scale is: only a check made here tells anybody.
+    return { scaleFactorFrom: 'maker', waterTemperature_degC };
   }
 
   setSpeed(speed: number): void {

@@ -92,6 +92,29 @@ test('two parts of nearly one size are both named, and advice stands without a f
   );
 });
 
+test('of an instrument that nobody checked it is said where the ± stands, in the table, and first under what would help', () => {
+  for (const [input, named] of [
+    ['unchecked-scale', 'The scale'],
+    ['unchecked-meter', 'The flow meter'],
+  ] as const) {
+    const unchecked: Budget = {
+      ...budget,
+      lines: [...budget.lines, { ...missed, input, distribution: 'unknown' }],
+    };
+    expect(biggestSentence(unchecked, us)).toBe(
+      `${biggestSentence(budget, us)} ${named} was not checked: what it is off by is not in that.`,
+    );
+    expect(budgetRows(unchecked, us).at(-1)).toMatchObject({
+      part: 'not in the ±',
+      doubt: 'not known',
+      known: 'nobody can say',
+      effect: 'low or high',
+    });
+    expect(otherHelps(unchecked, us)[0]).toContain('would be known');
+    expect(otherHelps(unchecked, us).slice(1)).toEqual(otherHelps(budget, us));
+  }
+});
+
 test('other helps are told with what they would leave', () => {
   expect(otherHelps(budget, us)).toEqual([
     'With the mean of three such catches: ± 0.19 % instead of 0.33 %.',
