@@ -226,7 +226,7 @@ export const words = {
     budgetOf: 'What is in the ± of',
     budgetOfK: 'the curve',
     budgetOfRated: 'measured against rated',
-    budgetHelps: 'What would make it smaller',
+    budgetHelps: 'What would make it smaller, or surer',
     budgetNote:
       'Each ± of a part is at 95 %, like the whole; they add up by their squares. What is shared is the same in every catch, so more catches do not make it smaller. “Would be” is worked out from this table, nothing was measured for it.',
     budgetSave: 'Save this budget',
