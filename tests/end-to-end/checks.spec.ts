@@ -166,6 +166,7 @@ test('500 lb is refused before any sweep too; a scale found wrong only afterward
     .getByRole('button', { name: decisionWords.correct.label, exact: true })
     .click({ timeout: 60_000 });
   await button(page, words.back).click();
+  await expect(page.getByRole('table', { name: words.table.caption })).toBeVisible();
   await expect.poll(() => catchRows(page)).not.toEqual(before);
   const file = await savedCapture(page, info);
   const mark = /\t!scale-check ([\d.]+) [\d.e-]+ corrects$/m.exec(readFileSync(file, 'utf8'));
