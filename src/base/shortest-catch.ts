@@ -3,3 +3,6 @@
  * the steady part is too short. Eight seconds; common practice (several seconds at least), no source.
  */
 export const SHORTEST_TRUSTED_CATCH_S = 8;
+
+/** The reason that stays with a catch which was struck for that, by no person. Kept records hold these words. */
+export const LEFT_OUT_AS_SHORT = `shorter than ${String(SHORTEST_TRUSTED_CATCH_S)} s`;

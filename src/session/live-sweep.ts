@@ -4,6 +4,7 @@ import type { BudgetFacts } from '../analysis/budget/capture-budgets.ts';
 import type { AnalysedCatch, Analysis, CurvePicture } from '../analysis/sweep/analysis.ts';
 import type { Because, GapReason } from '../base/because.ts';
 import { ok, refused, type Outcome } from '../base/outcome.ts';
+import { LEFT_OUT_AS_SHORT } from '../base/shortest-catch.ts';
 import { createCatchDetector } from '../signal/catches/catch-detector.ts';
 import type { CatchEvent, CatchListener, DetectedCatch } from '../signal/catches/catch-event.ts';
 import type { CaptureHeader } from '../signal/captures/header.ts';
@@ -32,6 +33,18 @@ const LEAST_FITTING_S = 12;
 const WATER_KG_PER_M3 = 998;
 /** Two starts nearer than this are one catch's. */
 const SAME_START_S = 2;
+/** The analysis hears with times put right, so it may close a catch a little later than the one who listens: so long it is waited for. */
+const WAIT_FOR_CLOSE_S = 4;
+const LOOK_AGAIN_EVERY_S = 0.5;
+
+/** A catch that is over, and of which nothing was told yet. */
+interface Closing {
+  readonly caught: DetectedCatch;
+  readonly strikeBecause: string | null;
+  readonly wasUnasked: boolean;
+  readonly closed_s: number;
+  readonly looked_s: number;
+}
 
 export interface LiveSweepOptions {
   readonly setup: SweepSetup;
@@ -74,6 +87,7 @@ export class LiveSweep implements Sweep {
   #asked_Pa: number | null = null;
   /** The setting of the catch in hand was recognised and is in the capture. */
   #isRecognised = false;
+  #closing: Closing | null = null;
   /** A pour may have closed while its strike was on the way. */
   #lastClosed: Pick<DetectedCatch, 'start_s' | 'stop_s'> | null = null;
   #commands: SweepCommand[] = [];
@@ -196,6 +210,7 @@ export class LiveSweep implements Sweep {
 
   /** Strike the catch that began at `start_s`: the one in hand, or that same one if it has closed since. */
   strikeStarted(start_s: number, reason: string, at_s: number): Outcome<SweepCommand[]> {
+    this.#lookAgainAtClosed(at_s, true);
     if (!this.#isRunning() || this.#inHand.start_s !== start_s) {
       return this.#strikeClosed(start_s, reason, at_s);
     }
@@ -231,6 +246,7 @@ export class LiveSweep implements Sweep {
 
   /** The person has had enough before the plan was done: what is there is the result. */
   end(at_s: number): SweepCommand[] {
+    this.#lookAgainAtClosed(at_s, true);
     this.#endedEarly = true;
     if (this.#inHand.runs) this.#onDetector(this.#detector.end(at_s));
     this.#notebook.analyse(null);
@@ -301,6 +317,7 @@ export class LiveSweep implements Sweep {
         const mass_kg = this.#water.of(event.reading);
         this.#byPressure?.reading(time_s, event.reading.supplyFraction);
         this.#onDetector(this.#detector.push(time_s, mass_kg));
+        this.#lookAgainAtClosed(time_s);
         if (mass_kg !== null) this.#onMass(time_s, this.#turned ? -mass_kg : mass_kg);
         if (this.#phase === 'filling') this.#recognise(time_s);
         this.#lookIntoPail(time_s);
@@ -316,6 +333,7 @@ export class LiveSweep implements Sweep {
   }
 
   #onGap(at_s: number, because: GapReason): void {
+    this.#lookAgainAtClosed(at_s, true);
     this.#onDetector(this.#detector.gap(at_s, because));
     // A line or two lost in mid-catch are only a doubt: the detector listens on. Else it has closed the catch as void, or it
     // had none to close and only the prompt goes back.
@@ -393,6 +411,7 @@ export class LiveSweep implements Sweep {
   }
 
   #onFilling(at_s: number, start_s: number): void {
+    this.#lookAgainAtClosed(at_s, true);
     this.#unasked = this.#phase !== 'setting' && this.#phase !== 'maybe';
     this.#isRecognised = false;
     this.#inHand.begin(start_s, !this.#notebook.hasGoodCatch, this.#pail.level_kg);
@@ -480,9 +499,38 @@ export class LiveSweep implements Sweep {
     this.#endCatch(strikeBecause === null);
     this.#lastClosed = { start_s: caught.start_s, stop_s: caught.stop_s };
     this.#analyse();
-    this.#tellOfClosed(at_s, caught, strikeBecause, wasUnasked);
+    this.#closing = { caught, strikeBecause, wasUnasked, closed_s: at_s, looked_s: at_s };
+    this.#tellWhenSure(at_s);
+  }
+
+  /** Tells of the catch that closed as soon as the analysis has closed it too; `now`: whatever it says. */
+  #tellWhenSure(at_s: number, now = false): void {
+    const closing = this.#closing;
+    if (closing === null) return;
+    const { caught, closed_s } = closing;
+    const inTime = !now && at_s < closed_s + WAIT_FOR_CLOSE_S;
+    if (inTime && this.#stillRunsInAnalysis(caught)) {
+      this.#notebook.analyse(caught.start_s);
+      this.#closing = { ...closing, looked_s: at_s };
+      return;
+    }
+    this.#closing = null;
+    this.#tellOfClosed(at_s, caught, closing.strikeBecause, closing.wasUnasked);
     const mayGoOn = this.#isRunning() || this.#phase === 'setting' || this.#phase === 'maybe';
     if (mayGoOn) this.#again(at_s);
+  }
+
+  #stillRunsInAnalysis(caught: DetectedCatch): boolean {
+    if (caught.voidBecause === 'capture-ended-while-filling') return false;
+    return this.#notebook
+      .within(caught)
+      .some((i) => this.#notebook.analysis!.catches[i]!.voidBecause === 'capture-ended-while-filling');
+  }
+
+  #lookAgainAtClosed(at_s: number, now = false): void {
+    if (this.#closing === null || (!now && at_s < this.#closing.looked_s + LOOK_AGAIN_EVERY_S)) return;
+    this.#analyse();
+    this.#tellWhenSure(at_s, now);
   }
 
   /** Says what became of it, strikes what was to be struck, and has it kept. */
@@ -500,7 +548,7 @@ export class LiveSweep implements Sweep {
       return;
     }
     const isShort = analysed.flow_m3_per_s !== null && !this.#notebook.isGood(analysed);
-    const reason = strikeBecause ?? (isShort ? 'shorter than 8 s' : null);
+    const reason = strikeBecause ?? (isShort ? LEFT_OUT_AS_SHORT : null);
     if (reason !== null && analysed.voidBecause === null) {
       for (const index of points)
         this.#keep(this.#notebook.strike(this.#notebook.analysis!.catches[index]!, reason, at_s));
@@ -511,7 +559,7 @@ export class LiveSweep implements Sweep {
     } else if (isShort || analysed.voidBecause !== null) {
       // A catch cut off by one's own pause is no surprise: the blame is not the wand's.
       const because = this.#pauseWanted ? 'stopped-by-person' : (analysed.voidBecause ?? 'too-short');
-      this.#announce({ kind: 'void', because }, at_s);
+      this.#announce({ kind: 'void', because, ...(isShort ? { leftOut: true } : {}) }, at_s);
     } else this.#announceKept(analysed, at_s);
     for (const index of points) this.#commands.push({ kind: 'catch-closed', index });
   }

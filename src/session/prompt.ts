@@ -7,6 +7,14 @@ export interface AskedOfRig {
   readonly rig?: { readonly kind: RigKind; readonly standsOnScale: 'pail' | 'sprayer' };
 }
 
+export interface AskedToTurn {
+  readonly setting_Pa: number;
+  /** It was asked before and nothing changed. */
+  readonly again: boolean;
+  /** The setting before it never came to the ± that was wanted. */
+  readonly missed?: true;
+}
+
 /** What the person is asked to do now. One at a time; the same words are spoken, shown and told to the simulated person. */
 export type Prompt =
   /** Turn the control (away and back first, if `turnAwayFirst`), then spray into the pail. */
@@ -24,8 +32,8 @@ export type Prompt =
       readonly setting_Pa: number;
       readonly swelling?: boolean;
     } & AskedOfRig)
-  /** One pour through several settings: turn the control now, the water runs on. `again`: it was asked before and nothing changed. */
-  | { readonly kind: 'turn-while-spraying'; readonly setting_Pa: number; readonly again: boolean }
+  /** One pour through several settings: turn the control now, the water runs on. */
+  | ({ readonly kind: 'turn-while-spraying' } & AskedToTurn)
   | { readonly kind: 'shut-off'; readonly because: ShutOffReason }
   | ({ readonly kind: 'hold-still' } & AskedOfRig)
   | { readonly kind: 'empty-pail'; readonly because: 'will-not-fit' | 'scale-near-limit' }
@@ -58,7 +66,7 @@ export type Announcement =
       readonly about?: true;
     } & AskedOfRig)
   | { readonly kind: 'start-heard' }
-  | { readonly kind: 'turn-while-spraying'; readonly setting_Pa: number; readonly again: boolean }
+  | ({ readonly kind: 'turn-while-spraying' } & AskedToTurn)
   /** In a running pour: flow or pressure have changed and are steady again. */
   | { readonly kind: 'steady-again'; readonly setting_Pa: number }
   /** A pour through several settings is over: so many were kept, so many are still wanted of those it was to visit. */
@@ -74,7 +82,8 @@ export type Announcement =
       /** Doubts that leave its figure standing. */
       readonly warnings: readonly Warning[];
     }
-  | { readonly kind: 'void'; readonly because: string }
+  /** `leftOut`: it gave a flow, and is too short to be trusted. */
+  | { readonly kind: 'void'; readonly because: string; readonly leftOut?: true }
   | { readonly kind: 'not-water' }
   | { readonly kind: 'empty-pail'; readonly because: 'will-not-fit' | 'scale-near-limit' }
   | { readonly kind: 'refill-tank'; readonly fill_m3: number }

@@ -64,7 +64,7 @@ describe('what happens between two catches does not cling to the next one', () =
     const sweep = started().run(7.7, 20).run(6);
     const [only] = sweep.live.view().catches;
     expect(only).toMatchObject({ struck: true, struckReason: 'shorter than 8 s' });
-    expect(sweep.said.at(-2)).toEqual({ kind: 'void', because: 'too-short' });
+    expect(sweep.said.at(-2)).toEqual({ kind: 'void', because: 'too-short', leftOut: true });
     expect(sweep.live.view().plan.map((p) => p.done)).toEqual([0, 0, 0]);
     expect(sweep.live.picture).toBeNull();
   });

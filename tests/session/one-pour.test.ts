@@ -85,6 +85,28 @@ describe('one pour through several settings, live', () => {
     for (const c of sweep.live.analysis!.catches) expect(c.stop_s - c.start_s).toBeGreaterThan(14);
   });
 
+  it('after the last setting nothing more is asked for: while it is shut off and settles, that is all', () => {
+    const sweep = guidedSweep({ setup: three });
+    const next: string[] = [];
+    sweep.run(400, ({ live }) => {
+      if (['shut-off', 'settling'].includes(live.phase)) next.push(live.view().nextPrompt!.kind);
+      return false;
+    });
+    expect(new Set(next)).toEqual(new Set(['done']));
+  });
+
+  it('says of each setting that did not reach the wanted ±, as for a catch, that it did not', () => {
+    const sweep = guidedSweep({ setup: { ...three, targetRelative: 0.001 }, bench: { scenario: 'rough' } });
+    sweep.run(400);
+    const turns = sweep.announcements.filter((a) => a.kind === 'turn-while-spraying');
+    expect(turns.map(({ missed }) => missed)).toEqual([true, true]);
+    expect(sweep.announcements).toContainEqual({ kind: 'enough', because: 'longest-catch' });
+    const easy = guidedSweep({ setup: { ...three, targetRelative: 0.05 } });
+    easy.run(400);
+    expect(easy.announcements).toContainEqual({ kind: 'enough', because: 'enough' });
+    expect(easy.announcements.some((a) => a.kind === 'turn-while-spraying' && a.missed === true)).toBe(false);
+  });
+
   it('goes up in the first pour and down in the next, and takes all settings in each', () => {
     const setup = { ...three, catchesPerSetting: 2 };
     expect(makeOrder(setup, () => 0)).toEqual(psi(20, 40, 60, 60, 40, 20));
@@ -155,7 +177,7 @@ describe('when a pour is interrupted', () => {
     const sweep = guidedSweep({ setup: three, hears: (prompt) => prompt.kind !== 'turn-while-spraying' });
     sweep.run(200, (s) => s.live.phase === 'shut-off');
     expect(sweep.live.prompt).toEqual({ kind: 'shut-off', because: 'change-not-seen' });
-    expect(sweep.announcements.filter((a) => a.kind === 'turn-while-spraying')).toEqual([
+    expect(sweep.announcements.filter((a) => a.kind === 'turn-while-spraying')).toMatchObject([
       { kind: 'turn-while-spraying', setting_Pa: psi(40)[0], again: false },
       { kind: 'turn-while-spraying', setting_Pa: psi(40)[0], again: true },
       { kind: 'turn-while-spraying', setting_Pa: psi(40)[0], again: true },

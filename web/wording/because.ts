@@ -123,7 +123,7 @@ export const becauseSentences: Readonly<Record<Because, Sentence>> = {
   'display-frozen': s(
     'The scale kept showing the same number while water ran.',
     CATCH_OVER,
-    'Switch off its filter or hold function.',
+    'Take another scale, or switch its filter or hold off if its menu can.',
   ),
   'unit-unknown': s(
     'The unit of the scale was not known here.',
@@ -200,7 +200,11 @@ export const becauseSentences: Readonly<Record<Because, Sentence>> = {
     'A longer catch helps.',
   ),
   'coarse-steps': s('The scale shows coarse steps.', FIGURE_STANDS, 'Longer catches help.'),
-  'display-froze': s('The scale stood still for a moment while water ran.', FIGURE_STANDS),
+  'display-froze': s(
+    'The scale stood still for a moment while water ran.',
+    FIGURE_STANDS,
+    'Take another scale, or switch its filter or hold off if its menu can.',
+  ),
   'short-catch': s('A short catch.', FIGURE_STANDS),
   'gap-while-filling': s('Some readings are missing inside this catch.', FIGURE_STANDS),
   'wand-moved': s(
@@ -211,7 +215,7 @@ export const becauseSentences: Readonly<Record<Because, Sentence>> = {
   'flow-not-steady': s(
     'The flow did not stay the same through this catch.',
     'It counts, as the mean, with a wider ±.',
-    'Foam over the rim? A jug? A falling pressure? Repeat it.',
+    'Foam over the rim? Foam that stays means product: stop and rinse. A jug, or a falling pressure? Repeat it.',
   ),
   'wind-or-touch': s('Wind, or something touches the pail.', FIGURE_STANDS, 'Shelter the pail.'),
   'water-warm': s(
@@ -535,6 +539,11 @@ export const becauseSentences: Readonly<Record<Because, Sentence>> = {
     'That is too little for this scale to tell: its steps alone would be the answer.',
     NOTHING_CHANGED,
     'Use something heavier: a hundred steps of the display at least, better the weight of a catch.',
+  ),
+  'check-trickle-too-big': s(
+    'That is more than a slow trickle, or more than the scale has room for.',
+    NOTHING_CHANGED,
+    'A cup of water is plenty: at most a tenth of what the scale bears.',
   ),
   'check-water-temperature-missing': s(
     'A volume of water is a weight only if its temperature is known.',

@@ -18,10 +18,15 @@ function asClause(because: Because): string {
   return `${what.charAt(0).toLowerCase()}${what.slice(1)}`.replace(/[;.].*$/, '');
 }
 
-/** "Doubtful: the scale shows coarse steps." for the caption of a catch just kept; empty when it is good. */
+/**
+ * "Doubtful: the scale shows coarse steps. Longer catches help." for the caption of a catch just kept: what to do about the first of its
+ * doubts is said at once, not after the last catch. Empty when it is good.
+ */
 export function doubtCaption(warnings: readonly Doubt[]): string {
   const doubts = doubtsOf({ warnings });
-  return doubts.length === 0 ? '' : `Doubtful: ${doubts.map(asClause).join('; ')}.`;
+  if (doubts.length === 0) return '';
+  const todo = doubts.map((doubt) => sentenceOf(doubt).todo).find((text) => text !== '');
+  return `Doubtful: ${doubts.map(asClause).join('; ')}. ${todo ?? ''}`.trimEnd();
 }
 
 const MOST_NAMED = 2;

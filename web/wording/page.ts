@@ -158,7 +158,7 @@ export const words = {
   running: {
     soFar: 'so far',
     enough: 'enough',
-    none: 'no flow yet',
+    none: 'measuring',
     notSteady: 'not steady yet',
     waiting: 'no reading',
     paused: 'paused',

@@ -3,6 +3,7 @@ import type { Announcement, Prompt, ShutOffReason, SweepPhase } from '../contrac
 import { sentenceOfText } from './because.ts';
 import { checkLine } from './checks.ts';
 import { doubtCaption } from './doubts.ts';
+import { leftOutCaption } from './left-out.ts';
 import { giveOrTake, plain } from './number.ts';
 import { rigSetAndSpray, rigTooSmall, swellingLine } from './rig-prompts.ts';
 import type { ShownUnits } from './units.ts';
@@ -56,6 +57,9 @@ function setAndSpray(
     ? `Leave the dial at ${pressure}. Spray again.`
     : `Set ${pressure}. Spray into the pail.`;
 }
+
+/** The setting before this one never came to the ± that was wanted. */
+const goalMissed = 'That one is less sure than wanted: more water would not help enough.';
 
 /** In a running pour: turn the control, the water runs on. */
 function turnNow(
@@ -128,12 +132,12 @@ export function nextLine(
       if (next?.kind === 'set-and-spray') return `Then shut off, ${thenSetting(next, units)}.`;
       return left <= 1 ? 'Then shut off, and that is all.' : 'Spray until you hear “enough”.';
     case 'turn-while-spraying':
-      return 'Do not shut off. It hears by itself when the flow is steady again.';
+      return `${now.missed === true ? `${goalMissed} ` : ''}Do not shut off. It hears by itself when the flow is steady again.`;
     case 'shut-off':
     case 'hold-still':
       if (pausing) return now.kind === 'shut-off' ? 'Then hands off until the pail has settled.' : '';
       if (next?.kind === 'set-and-spray') return `Then ${thenSetting(next, units).replace(/^and /, '')}.`;
-      return left <= 1 ? 'Then that is all.' : '';
+      return next?.kind === 'done' || left <= 1 ? 'Then that is all.' : '';
     case 'empty-pail':
       return 'The sweep goes on by itself when the empty pail stands on the scale again.';
     case 'refill-tank':
@@ -171,7 +175,7 @@ export function captionOf(announcement: Announcement, units: ShownUnits): string
     case 'start-heard':
       return 'Water heard. Keep spraying.';
     case 'turn-while-spraying':
-      return turnNow(announcement, units);
+      return `${turnNow(announcement, units)} ${announcement.missed === true ? goalMissed : ''}`.trimEnd();
     case 'steady-again':
       return `Steady. Keep spraying.`;
     case 'pour-kept':
@@ -191,7 +195,9 @@ export function captionOf(announcement: Announcement, units: ShownUnits): string
     }
     case 'void': {
       const sentence = sentenceOfText(announcement.because);
-      return `Void. ${sentence === null ? 'This catch gives no flow.' : sentence.what}`;
+      if (announcement.leftOut === true) return `${leftOutCaption} ${sentence?.todo ?? ''}`.trimEnd();
+      if (sentence === null) return 'Void. This catch gives no flow.';
+      return `Void. ${sentence.what} ${sentence.todo}`.trimEnd();
     }
     case 'not-water':
       return 'That was not water. Nothing was counted.';

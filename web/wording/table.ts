@@ -2,6 +2,7 @@
 import type { CatchView } from '../contract.ts';
 import { sentenceOf } from './because.ts';
 import { doubtsOf } from './doubts.ts';
+import { isLeftOut, leftOutState } from './left-out.ts';
 import { fixed, significant, withUncertainty } from './number.ts';
 import { words } from './page.ts';
 import { pressureText } from './prompts.ts';
@@ -27,7 +28,7 @@ function stateOf(thisCatch: CatchView): Pick<CatchRow, 'state' | 'why' | 'doubtf
   const text = words.table;
   if (thisCatch.struck)
     return {
-      state: text.struck,
+      state: isLeftOut(thisCatch.struckReason) ? leftOutState : text.struck,
       why: thisCatch.struckReason === 'unasked' ? words.running.unasked : (thisCatch.struckReason ?? ''),
       doubtful: false,
     };

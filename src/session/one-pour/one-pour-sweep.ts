@@ -6,6 +6,7 @@ import type { PooledNoise } from '../../analysis/flow/running-flow.ts';
 import { pressureColumn } from '../../analysis/sweep/pressure-column.ts';
 import type { Because, GapReason } from '../../base/because.ts';
 import { ok, refused, type Outcome } from '../../base/outcome.ts';
+import { LEFT_OUT_AS_SHORT } from '../../base/shortest-catch.ts';
 import { createCatchDetector } from '../../signal/catches/catch-detector.ts';
 import type { CatchEvent, CatchListener, DetectedCatch } from '../../signal/catches/catch-event.ts';
 import type { CaptureHeader } from '../../signal/captures/header.ts';
@@ -16,7 +17,7 @@ import type { Reading, StreamEvent } from '../../signal/reading.ts';
 import { nextSetting } from '../plan.ts';
 import { HeardWater } from '../heard-water.ts';
 import { createLoadWatch, type LoadWatch } from '../load-watch.ts';
-import type { Announcement, Prompt, ShutOffReason } from '../prompt.ts';
+import type { Announcement, AskedToTurn, Prompt, ShutOffReason } from '../prompt.ts';
 import type { SessionView, SweepPhase } from '../session-view.ts';
 import type { SweepCommand } from '../sweep-command.ts';
 import { SweepNotebook } from '../sweep-notebook.ts';
@@ -85,6 +86,8 @@ export class OnePourSweep implements Sweep {
   #inHand: PlateauInHand | null = null;
   #turn: Turn | null = null;
   #lookedForTurn_s = -Infinity;
+  /** Settings of the running pour that have had what they need. */
+  #had: number[] = [];
   /** When the setting in hand was asked for. */
   #asked_s = -Infinity;
   #jet_kg: number | null = null;
@@ -378,6 +381,7 @@ export class OnePourSweep implements Sweep {
   #onFilling(at_s: number, start_s: number): void {
     this.#unasked = (this.#phase !== 'setting' && this.#phase !== 'maybe') || this.#pour === null;
     this.#pourStart_s = start_s;
+    this.#had = [];
     this.#jet_kg = null;
     this.#turn = null;
     this.#readings.forgetBefore(start_s - BEFORE_S);
@@ -451,11 +455,14 @@ export class OnePourSweep implements Sweep {
   #settingIsOver(because: ShutOffReason, at_s: number): void {
     const pour = this.#pour;
     if (this.#inHand === null || pour === null) return;
-    if (because !== 'struck') this.#pooled = this.#inHand.addTo(this.#pooled);
+    if (because !== 'struck') {
+      this.#pooled = this.#inHand.addTo(this.#pooled);
+      this.#had.push(this.#inHand.setting_Pa);
+    }
     this.#jet_kg ??= this.#inHand.jet_kg;
     const next_Pa = pour.settings_Pa[pour.place + 1];
     if (next_Pa === undefined) {
-      this.#askShutOff(because === 'struck' ? 'struck' : 'enough', at_s);
+      this.#askShutOff(because, at_s);
       return;
     }
     const flow = this.#inHand.flow_kg_per_s;
@@ -469,12 +476,13 @@ export class OnePourSweep implements Sweep {
     this.#mark(at_s, { kind: 'setting', pressure_Pa: next_Pa });
     this.#turn = { asked_s: at_s, lastAsked_s: at_s, times: 1 };
     this.#asked_s = at_s;
-    this.#askToTurn(next_Pa, false, at_s);
+    const missed = because === 'forecast-too-long' || because === 'longest-catch';
+    this.#askToTurn({ setting_Pa: next_Pa, again: false, ...(missed ? { missed } : {}) }, at_s);
   }
 
-  #askToTurn(setting_Pa: number, again: boolean, at_s: number): void {
-    this.#prompt = { kind: 'turn-while-spraying', setting_Pa, again };
-    this.#announce({ kind: 'turn-while-spraying', setting_Pa, again }, at_s);
+  #askToTurn(asked: AskedToTurn, at_s: number): void {
+    this.#prompt = { kind: 'turn-while-spraying', ...asked };
+    this.#announce({ kind: 'turn-while-spraying', ...asked }, at_s);
   }
 
   #lookForTurn(turn: Turn, now_s: number): void {
@@ -499,7 +507,7 @@ export class OnePourSweep implements Sweep {
     // A turn under way is not asked for again; once, so that a slow leak of pressure can't keep it waiting for ever.
     const moves = turn.times === 1 && hasLeftTheLine(this.#readings, turn.asked_s, now_s);
     this.#turn = { ...turn, lastAsked_s: now_s, times: turn.times + 1 };
-    if (!moves) this.#askToTurn(setting_Pa, true, now_s);
+    if (!moves) this.#askToTurn({ setting_Pa, again: true }, now_s);
   }
 
   #goOnSpraying(): void {
@@ -561,7 +569,7 @@ export class OnePourSweep implements Sweep {
     if (c.voidBecause !== null || c.struck) return;
     const asked = toStrike.find(({ start_s }) => Math.abs(start_s - c.start_s) < SAME_START_S);
     const isShort = c.flow_m3_per_s !== null && !this.#notebook.isGood(c);
-    const reason = wasUnasked ? 'unasked' : (asked?.reason ?? (isShort ? 'shorter than 8 s' : null));
+    const reason = wasUnasked ? 'unasked' : (asked?.reason ?? (isShort ? LEFT_OUT_AS_SHORT : null));
     if (reason !== null) this.#keep(this.#notebook.strike(c, reason, at_s));
   }
 
@@ -700,6 +708,11 @@ export class OnePourSweep implements Sweep {
     this.#commands.push({ kind: 'finished' });
   }
 
+  #toldOfThisPour(): readonly AnalysedCatch[] {
+    const since_s = (this.#pourStart_s ?? Infinity) - SAME_START_S;
+    return this.#notebook.analysis?.catches.filter((c) => c.start_s >= since_s) ?? [];
+  }
+
   #afterThis(good: ReadonlyMap<number, number>): Prompt | null {
     if (!this.#isRunning() || this.#pour === null) return null;
     const { settings_Pa, place } = this.#pour;
@@ -707,9 +720,11 @@ export class OnePourSweep implements Sweep {
     const pouring = this.#phase === 'filling';
     if (next_Pa !== undefined && pouring)
       return { kind: 'turn-while-spraying', setting_Pa: next_Pa, again: false };
+    // Until the water has settled the analysis does not know of the last setting: what had enough is taken as kept.
     const assumed = new Map(good);
-    const now_Pa = settings_Pa[place]!;
-    if (pouring) assumed.set(now_Pa, (assumed.get(now_Pa) ?? 0) + 1);
+    const told = new Set(this.#toldOfThisPour().map((c) => c.setting_Pa));
+    for (const had_Pa of pouring ? [...this.#had, settings_Pa[place]!] : this.#had)
+      if (!told.has(had_Pa)) assumed.set(had_Pa, (assumed.get(had_Pa) ?? 0) + 1);
     const then_Pa = nextSetting(this.#order, assumed);
     if (then_Pa === null) return { kind: 'done' };
     return { kind: 'set-and-spray', setting_Pa: then_Pa, turnAwayFirst: false, sameAgain: false };

@@ -6,6 +6,7 @@ import {
   promptLine,
   spokenOf,
 } from '../../../../web/wording/prompts.ts';
+import { sentenceOf } from '../../../../web/wording/because.ts';
 import { keptFigure } from '../../../../web/wording/logbook.ts';
 import {
   limitSentence,
@@ -79,9 +80,45 @@ test('a pail too small is said with its setting and what can be done, on the scr
 
 test('a void caption names the reason, an unknown one stays plain', () => {
   expect(captionOf({ kind: 'void', because: 'lifted-while-filling' }, us)).toBe(
-    'Void. The pail was lifted while it filled.',
+    'Void. The pail was lifted while it filled. Leave it standing until told.',
   );
   expect(captionOf({ kind: 'void', because: 'never heard of' }, us)).toBe('Void. This catch gives no flow.');
+});
+
+test('what to do is said with the first doubtful catch, and with a void one: wind, and a display that freezes', () => {
+  const kept = { kind: 'kept', setting_Pa: psi(40), flow_m3_per_s: gpm(0.41), expanded_m3_per_s: gpm(0.02) };
+  expect(captionOf({ ...kept, kind: 'kept', warnings: ['wind-or-touch'] }, us)).toMatch(
+    /Shelter the pail\.$/,
+  );
+  const froze = /another scale, or switch its filter or hold off/;
+  expect(captionOf({ ...kept, kind: 'kept', warnings: ['display-froze'] }, us)).toMatch(froze);
+  expect(captionOf({ kind: 'void', because: 'display-frozen' }, us)).toMatch(froze);
+});
+
+test('foam that stays is told for what it means where the flow was not steady', () => {
+  expect(sentenceOf('flow-not-steady').todo).toContain('Foam that stays means product: stop and rinse.');
+});
+
+test('a catch left out as too short is told alike while it runs and in the table; one that was struck is not', () => {
+  expect(captionOf({ kind: 'void', because: 'too-short', leftOut: true }, us)).toBe(
+    'Left out: shorter than 8 s. Spray until you hear “enough”.',
+  );
+  expect(captionOf({ kind: 'void', because: 'stopped-by-person', leftOut: true }, us)).toBe(
+    'Left out: shorter than 8 s.',
+  );
+  const row = (struckReason: string) => catchRow(sampleCatch(0, 40, { struck: true, struckReason }), us);
+  expect(row('shorter than 8 s')).toMatchObject({ state: 'left out', why: 'shorter than 8 s' });
+  expect(row('wand moved')).toMatchObject({ state: 'struck out', why: 'wand moved' });
+});
+
+test('while water runs, or is turned, the page never says that there is none', () => {
+  const none = /no flow/;
+  const turn = { kind: 'turn-while-spraying', setting_Pa: psi(30), again: false } as const;
+  for (const prompt of [spraying, turn])
+    for (const flow_m3_per_s of [null, gpm(0.3)]) {
+      const running = { ...sampleSweep().running!, flow_m3_per_s, expanded_m3_per_s: null };
+      expect(bigFigure(sampleSweep({ prompt, running }), us).value).not.toMatch(none);
+    }
 });
 
 test('the voice says units as words', () => {
@@ -98,7 +135,7 @@ test('a kept catch is told with digits cut to its ±', () => {
   } as const;
   expect(captionOf(kept, us)).toBe('Kept: 0.413 gal/min, give or take 0.020, at 40 psi.');
   expect(captionOf({ ...kept, warnings: ['simulated', 'coarse-steps'] }, us)).toBe(
-    'Kept: 0.413 gal/min, give or take 0.020, at 40 psi. Doubtful: the scale shows coarse steps.',
+    'Kept: 0.413 gal/min, give or take 0.020, at 40 psi. Doubtful: the scale shows coarse steps. Longer catches help.',
   );
 });
 
@@ -122,7 +159,7 @@ test('the big figure is the flow so far while water runs and the pressure while 
 
 test('no figure stands there before there is a ±', () => {
   const running = { ...sampleSweep().running!, expanded_m3_per_s: null };
-  expect(bigFigure(sampleSweep({ running }), us).value).toBe('no flow yet');
+  expect(bigFigure(sampleSweep({ running }), us).value).toBe('measuring');
 });
 
 const catches = [20, 40, 60].map((setting, index) => sampleCatch(index, setting));
@@ -198,6 +235,12 @@ test('in one pour the turn is asked for while the water runs, and nobody is told
   );
   expect(nextLine(spraying, turn, us, 5, false)).toBe('Then turn to 30 psi. The water runs on.');
   expect(nextLine(turn, next, us, 5, false)).toContain('Do not shut off');
+  const missed = { ...turn, missed: true } as const;
+  expect(promptLine(missed, us, null)).toBe('Turn to 30 psi. Keep spraying.');
+  for (const said of [nextLine(missed, next, us, 5, false), captionOf(missed, us)])
+    expect(said).toContain('more water would not help enough');
+  const last = { kind: 'shut-off', because: 'longest-catch' } as const;
+  expect(nextLine(last, { kind: 'done' }, us, 5, false)).toBe('Then that is all.');
   const turning = sampleSweep({ running: null, prompt: turn });
   expect(bigFigure(turning, us)).toMatchObject({ value: '30', tone: 'asked' });
 });
