@@ -86,9 +86,18 @@ export class SetupForm {
   setStandsOnScale(stands: SetupFields['standsOnScale']): void {
     const from = figuresOf(this.fields.standsOnScale, this.#system);
     const to = figuresOf(stands, this.#system);
+    for (const field of ['pail', 'scaleLimit'] as const)
+      if (this.#isUntouched(field, from[field])) this.fields[field] = to[field];
     this.fields.standsOnScale = stands;
-    if (this.fields.pail === from.pail) this.fields.pail = to.pail;
-    if (this.fields.scaleLimit === from.scaleLimit) this.fields.scaleLimit = to.scaleLimit;
+  }
+
+  /** As it was filled in, or as that reads after a change of units. */
+  #isUntouched(field: 'pail' | 'scaleLimit', filledIn: string): boolean {
+    const text = this.fields[field];
+    if (text === filledIn) return true;
+    const other = this.#system === 'us' ? 'metric' : 'us';
+    const turned = figuresOf(this.fields.standsOnScale, other)[field];
+    return text === turnOver(turned, unitOfField[field](shownUnits[other]), unitOfField[field](this.units));
   }
 
   /** Turns every figure over to the other units, typed or filled in: it stays the same pressure, flow or pail. */

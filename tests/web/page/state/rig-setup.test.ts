@@ -74,6 +74,13 @@ test('a sprayer is heavier than a pail: figures nobody touched change with it an
   expect(form.fields).toMatchObject({ pail: '2.5', scaleLimit: '40' });
 });
 
+test('figures nobody touched are still that after a change of units', () => {
+  const form = new SetupForm('instrument', 'us', 1);
+  form.changeUnits('metric');
+  form.setStandsOnScale('sprayer');
+  expect(form.fields).toMatchObject({ pail: '12', scaleLimit: '30' });
+});
+
 test('the beat sounds while strokes are asked for, in real time only', () => {
   const setup = aSetup({ rig: { ...aSetup().rig, kind: 'pumped-while-spraying', strokePeriod_s: 1.5 } });
   const view = (kind: string, speed: 1 | 20 | null): BenchView => ({
