@@ -99,6 +99,8 @@ export interface SweepView extends SessionView {
   readonly simulated: boolean;
   /** The simulated tip's true nozzle constant, told when the sweep is done; null for a real one or before. */
   readonly trueNozzleConstant_m3_per_s_per_sqrtPa: number | null;
+  /** The conditions of the simulated bench, told with its truth; absent for real water. */
+  readonly conditions?: SimulatedScenario | null;
   readonly notKept: Because | null;
   /** Once the sweep is done, a moment after; before that null, for nobody reads a budget while water runs. */
   readonly budgets: CaptureBudgets | null;

@@ -7,6 +7,7 @@ import type {
   CurvePicture,
   PlannedSetting,
   RigResult,
+  SimulatedScenario,
   SweepSetup,
   SweepView,
   TipSetup,
@@ -26,6 +27,8 @@ export interface ResultData {
   /** Lines of the recording that could not be read; 0 where it is not known. */
   readonly linesRefused: number;
   readonly trueNozzleConstant_m3_per_s_per_sqrtPa: number | null;
+  /** What made it hard on the simulated bench; null for real water, or where it is not known any more. */
+  readonly conditions: SimulatedScenario | null;
   /** What the rig's kind adds to the catches; null for a held pressure into a pail. */
   readonly rig: RigResult | null;
 }
@@ -43,6 +46,7 @@ export function resultOfSweep(sweep: SweepView): ResultData {
     warnings: sweep.warnings,
     linesRefused: 0,
     trueNozzleConstant_m3_per_s_per_sqrtPa: sweep.trueNozzleConstant_m3_per_s_per_sqrtPa,
+    conditions: sweep.conditions ?? null,
     rig: sweep.rig ?? null,
   };
 }
@@ -77,6 +81,7 @@ export function resultOfFile(file: AnalysedFile, setup: SweepSetup | null): Resu
     warnings: analysis.warnings,
     linesRefused: analysis.linesRefused,
     trueNozzleConstant_m3_per_s_per_sqrtPa: null,
+    conditions: null,
     rig: file.rig ?? null,
   };
 }

@@ -223,6 +223,7 @@ export const words = {
     exponent: 'Exponent',
     exponentIdeal: 'An ideal tip has 0.5.',
     howSure: 'How sure',
+    howSureOf: (number: number) => `How sure, of catch ${number}`,
     budgetOf: 'What is in the ± of',
     budgetOfK: 'the curve',
     budgetOfRated: 'measured against rated',

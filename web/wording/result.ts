@@ -43,13 +43,17 @@ const verdicts: Readonly<Record<RatedComparison['verdict'], (limit: string) => s
     `too near ${limit} to tell yet. Turn the pump off and let the pressure out: does the dial show zero?`,
 };
 
-/** "104 % of rated, give or take 3, at 40 psi: under the limit of 110 %." Where the limit comes from is said one step deeper. */
-export function ratedSentence(rated: RatedComparison, units: ShownUnits): string {
+/**
+ * "104 % of rated, give or take 3 with the doubt of the dial itself, at 40 psi: under the limit of 110 %." The flow is told at a mark of
+ * the dial, the comparison at a true pressure, so its ± is wider. Where the limit comes from is said one step deeper.
+ * @param byDial the pressures are the dial's: a sensor's doubt is in both.
+ */
+export function ratedSentence(rated: RatedComparison, units: ShownUnits, byDial = true): string {
   const cut = withUncertainty(rated.ratio * 100, rated.ratioExpandedUncertainty95 * 100);
   const percent =
     cut === null
       ? `${fixed(rated.ratio * 100, 0)} % of rated`
-      : `${cut.value} % of rated, give or take ${cut.plusMinus}`;
+      : `${cut.value} % of rated, give or take ${cut.plusMinus}${byDial ? ' with the doubt of the dial itself' : ''}`;
   const at = pressureText(rated.ratedPressure_Pa, units);
   return `${percent}, at ${at}: ${verdicts[rated.verdict](`the limit of ${fixed(rated.limitRatio * 100, 0)} %`)}`;
 }
@@ -75,11 +79,15 @@ export function exponentText(curve: NonNullable<Analysis['curve']>): string | nu
   return cut === null ? null : `${cut.value}, standard uncertainty ${cut.plusMinus}`;
 }
 
-/** Whether the simulated truth lies inside the stated ±; told only for simulated tips, at the pressure of the headline. */
+/**
+ * Whether the simulated truth lies inside the stated ±; told only for simulated tips, at the pressure of the headline.
+ * @param blamed conditions that can be why it is outside (`conditionsToBlame`); null where only chance can.
+ */
 export function truthSentence(
   truth_m3_per_s_per_sqrtPa: number,
   picture: CurvePicture,
   units: ShownUnits,
+  blamed: string | null = null,
 ): string {
   const pressure_Pa = headlinePressure_Pa(picture);
   const root = Math.sqrt(pressure_Pa ?? 0);
@@ -94,7 +102,13 @@ export function truthSentence(
   const off = measured / truth_m3_per_s_per_sqrtPa - 1;
   const percent = `${fixed(Math.abs(off) * 100, 2)} % ${off < 0 ? 'under' : 'over'} the truth`;
   const at = pressure_Pa === null ? '' : `, at ${pressureText(pressure_Pa, units)}`;
-  return `${shown(truth_m3_per_s_per_sqrtPa)} ${units.flow.label}; measured: ${shown(measured)}, give or take ${plusMinus}${at}; ${percent}, ${inside ? 'inside the ±.' : 'outside the ±; that happens about once in twenty.'}`;
+  return `${shown(truth_m3_per_s_per_sqrtPa)} ${units.flow.label}; measured: ${shown(measured)}, give or take ${plusMinus}${at}; ${percent}, ${inside ? 'inside the ±.' : outside(blamed)}`;
+}
+
+function outside(blamed: string | null): string {
+  return blamed === null
+    ? 'outside the ±; that happens about once in twenty.'
+    : `outside the ±: the conditions that were chosen do that (${blamed}), and the ± does not hold it.`;
 }
 
 /** k of the simulated tip, for the step below. */

@@ -177,6 +177,7 @@ export class RunningSweep {
       setup: this.#o.setup,
       simulated: this.#o.simulated,
       trueNozzleConstant_m3_per_s_per_sqrtPa: done ? this.#o.trueNozzleConstant_m3_per_s_per_sqrtPa : null,
+      conditions: done ? this.#o.conditions : null,
       notKept: this.#notKept,
       budgets: done ? this.#budgets.of(this.#o.live.budgetFacts) : null,
     };

@@ -26,13 +26,15 @@ const WORTH_SAYING = 0.95;
 export interface HelpFacts {
   readonly wand: Wand;
   readonly waterAssumed: boolean;
+  /** A pumped-up can: it runs down, so how long a catch is can't be chosen. */
+  readonly runsDown?: boolean;
 }
 
 /** What would make the ± of one catch smaller, best first; the same budget with one input made better at a time. */
 export function catchHelps(budget: Budget, length_s: number, facts: HelpFacts): BudgetHelp[] {
   return sorted(budget, [
     ...instrumentHelps(budget, facts),
-    longerCatch(budget, length_s),
+    facts.runsDown === true ? null : longerCatch(budget, length_s),
     help(budget, 'three-catches', 3, (line) => (line.scope === 'own' ? lessBy(line, Math.sqrt(3), 3) : line)),
   ]);
 }

@@ -19,7 +19,11 @@ export function captureCurve(
 ): { readonly curve: CurveAnswer; readonly budgetFacts: BudgetFacts } {
   const sprayCanMissUnseen = (caught: AnalysedCatch): boolean =>
     about.standsOnScale !== 'sprayer' && !wasBalanced(caught, context);
-  const help = { wand: context.wand, waterAssumed: about.waterTemperature_degC === undefined };
+  const help = {
+    wand: context.wand,
+    waterAssumed: about.waterTemperature_degC === undefined,
+    runsDown: context.rig?.kind === 'pumped-up',
+  };
   const curve = analyseRigCurve(context.rig ?? null, catches, {
     protocol: about.settingProtocol ?? 're-set',
     settingStandardUncertainty_Pa: about.settingStandardUncertainty_Pa ?? ASSUMED_SETTING_U_Pa,

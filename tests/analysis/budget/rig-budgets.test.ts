@@ -59,6 +59,16 @@ describe('a budget names its rig’s own doubts', () => {
     expect(ownParts(text)).toEqual(['jet-push', 'fading-push']);
   });
 
+  it('a longer catch is advised where one can be made: not for a can that runs down', () => {
+    const helps = (kind: string) =>
+      captureBudgets(analysed(simulated(`--scenario ${kind} --seed 4 --fills 1`)).budgetFacts)
+        .catches.find((one) => one !== null)!
+        .helps.map(({ help }) => help);
+    expect(helps('typical')).toContain('longer-catch');
+    expect(helps('pumped-up')).not.toContain('longer-catch');
+    expect(helps('pumped-up')).not.toEqual([]);
+  });
+
   it('the pull of a hose, where the sprayer stands on the scale, and how much a guide takes of it', () => {
     const text = scaleCapture({
       header: { standsOnScale: 'sprayer', wand: 'hand-held' },

@@ -82,6 +82,7 @@ describe('the worker behind its contract', () => {
     expect(said.map((a) => a.kind)).toContain('done');
     expect(points()).toBeGreaterThan(300);
     expect(sweep.trueNozzleConstant_m3_per_s_per_sqrtPa).toBeCloseTo(2.2e-5 / Math.sqrt(275790), 12);
+    expect(sweep.conditions).toBe('clean');
 
     const listed = await remote.listSweeps();
     expect(listed.ok && listed.value).toMatchObject([

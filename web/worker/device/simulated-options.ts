@@ -53,5 +53,5 @@ export function simulatedOptions(request: SimulatedBenchRequest): SimulatedSourc
     ...(request.toBeChecked === true && toBeChecked(request)),
     ...(request.rig && { rig: request.rig }),
   };
-  return { bench, personSeed: request.seed, speed: request.speed };
+  return { bench, conditions: request.scenario, personSeed: request.seed, speed: request.speed };
 }

@@ -5,7 +5,7 @@ import type { InstrumentDescription } from '../../../src/signal/reading.ts';
 import { GuidedBench } from '../../../src/simulation/guided-bench.ts';
 import { SimulatedBench, type SimulatedBenchOptions } from '../../../src/simulation/simulated-bench.ts';
 import { SimulatedPerson } from '../../../src/simulation/simulated-person.ts';
-import type { SimulatedBenchRequest } from '../../contract.ts';
+import type { SimulatedBenchRequest, SimulatedScenario } from '../../contract.ts';
 import { simulatedOptions } from './simulated-options.ts';
 import type { Source, SourceSink } from './source.ts';
 
@@ -16,6 +16,7 @@ const MOST_PER_TICK_S = 2;
 
 export interface SimulatedSourceOptions {
   readonly bench: SimulatedBenchOptions;
+  readonly conditions: SimulatedScenario;
   readonly personSeed: number;
   readonly speed: number;
 }
@@ -24,6 +25,7 @@ export interface SimulatedSourceOptions {
 export class SimulatedSource implements Source {
   readonly simulated = true;
   readonly description: InstrumentDescription;
+  readonly conditions: SimulatedScenario;
   readonly trueNozzleConstant_m3_per_s_per_sqrtPa: number;
   readonly #bench: SimulatedBench;
   readonly #guided: GuidedBench;
@@ -34,6 +36,7 @@ export class SimulatedSource implements Source {
     this.#bench = new SimulatedBench(options.bench);
     this.#guided = new GuidedBench(this.#bench, new SimulatedPerson({ seed: options.personSeed }));
     this.#speed = options.speed;
+    this.conditions = options.conditions;
     this.description = this.#bench.description();
     this.trueNozzleConstant_m3_per_s_per_sqrtPa = this.#bench.trueNozzleConstant_m3_per_s_per_sqrtPa;
   }
@@ -71,6 +74,11 @@ export class SimulatedSource implements Source {
   }
 }
 
-export function openSimulatedSource(request: SimulatedBenchRequest): SimulatedSource {
-  return new SimulatedSource(simulatedOptions(request));
+/** @param more what a kept sweep's bench was beyond what can be asked for. */
+export function openSimulatedSource(
+  request: SimulatedBenchRequest,
+  more: Partial<SimulatedBenchOptions> = {},
+): SimulatedSource {
+  const options = simulatedOptions(request);
+  return new SimulatedSource({ ...options, bench: { ...options.bench, ...more } });
 }

@@ -4,6 +4,7 @@ import type { CaptureHeader } from '../../../src/signal/captures/header.ts';
 import type { CheckPrompt } from '../../../src/session/checks/check-view.ts';
 import type { Prompt } from '../../../src/session/prompt.ts';
 import type { Chunk, InstrumentDescription } from '../../../src/signal/reading.ts';
+import type { SimulatedScenario } from '../../contract.ts';
 
 /** Where bytes come from: a real port, the simulated bench, a test double. All behave alike from here on. */
 export interface Source {
@@ -11,6 +12,8 @@ export interface Source {
   readonly simulated: boolean;
   /** True nozzle constant of a simulated tip; null for water that is real. */
   readonly trueNozzleConstant_m3_per_s_per_sqrtPa: number | null;
+  /** What makes it hard on a simulated bench; absent for water that is real. */
+  readonly conditions?: SimulatedScenario;
   /** What the source knows for the capture's header beyond the description; a simulated bench knows its water. */
   readonly headerFacts: Partial<Pick<CaptureHeader, 'scaleFactorFrom' | 'waterTemperature_degC'>>;
   start(sink: SourceSink): Promise<Outcome<true>>;

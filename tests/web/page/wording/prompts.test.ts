@@ -15,6 +15,7 @@ import {
   trueNozzleConstantText,
   truthSentence,
 } from '../../../../web/wording/result.ts';
+import { conditionsToBlame } from '../../../../web/wording/conditions.ts';
 import { bigFigure } from '../../../../web/wording/running.ts';
 import { catchRow } from '../../../../web/wording/table.ts';
 import { shownUnits, unbroken } from '../../../../web/wording/units.ts';
@@ -195,7 +196,10 @@ test.each([
   'the verdict %s is told in words, and what to do; where the limit comes from one step deeper',
   (verdict, said) => {
     const rated = { ...samplePicture(catches).rated!, verdict };
-    expect(ratedSentence(rated, us)).toContain(`106 % of rated, give or take 3, at 40 psi: ${said}`);
+    expect(ratedSentence(rated, us, false)).toContain(`106 % of rated, give or take 3, at 40 psi: ${said}`);
+    expect(ratedSentence(rated, us)).toContain(
+      `106 % of rated, give or take 3 with the doubt of the dial itself, at 40 psi: ${said}`,
+    );
     expect(ratedSentence(rated, us)).not.toContain('source');
     expect(limitSentence(rated)).toContain('common practice with no source');
   },
@@ -206,8 +210,23 @@ test('the simulated truth is a flow at a pressure, said to be inside or outside 
   expect(truthSentence(SAMPLE_K * 1.004, picture, us)).toBe(
     '0.341 gal/min; measured: 0.340, give or take 0.005, at 40 psi; 0.40 % under the truth, inside the ±.',
   );
-  expect(truthSentence(SAMPLE_K * 1.1, picture, us)).toContain('outside the ±');
+  expect(truthSentence(SAMPLE_K * 1.1, picture, us)).toContain('outside the ±; that happens about once');
   expect(trueNozzleConstantText(SAMPLE_K, picture, us)).toMatch(/^0\.05\d+ gal\/min per √psi$/);
+});
+
+test('outside the ± chance is not named where the conditions do it', () => {
+  const picture = samplePicture(catches);
+  const mist = conditionsToBlame({ conditions: 'mist-lost', catches });
+  const said = truthSentence(SAMPLE_K * 1.1, picture, us, mist);
+  expect(said).toContain('the conditions that were chosen do that (mist: part of the spray drifts');
+  expect(said).not.toContain('once in twenty');
+  expect(truthSentence(SAMPLE_K * 1.004, picture, us, mist)).toMatch(/inside the ±\.$/);
+  expect(conditionsToBlame({ conditions: 'foam', catches })).toContain('foam');
+  expect(conditionsToBlame({ conditions: 'typical', catches })).toBeNull();
+  expect(conditionsToBlame({ conditions: null, catches })).toBeNull();
+  const windy = catches.map((one) => ({ ...one, warnings: ['wind-or-touch'] as const }));
+  expect(conditionsToBlame({ conditions: 'windy', catches: windy })).toContain('windy');
+  expect(conditionsToBlame({ conditions: 'windy', catches: [...windy, catches[0]!] })).toBeNull();
 });
 
 test('a full pail shows what stands in it, and a pause shows no flow', () => {
