@@ -185,6 +185,7 @@ export const refusals = [
   'check-mass-not-positive',
   'check-mass-too-big',
   'check-mass-too-small',
+  'check-trickle-too-big',
   'check-water-temperature-missing',
   'check-water-out-of-range',
   'check-reference-unsure',

@@ -18,6 +18,8 @@ export interface KeptScaleCheck extends ScaleCheckResult {
   readonly decision: ScaleDecision;
   /** Against the check before the sweep; null where there was none. */
   readonly drift: ScaleDrift | null;
+  /** What was poured in slowly and how much of it was shown, kg; absent where nothing was. */
+  readonly trickle?: { readonly trickled_kg: number; readonly shown_kg: number; readonly swallowed: boolean };
 }
 export interface KeptMeterCheck extends MeterCheckResult {
   readonly kind: 'meter';

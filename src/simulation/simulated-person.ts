@@ -12,6 +12,7 @@ export type PersonPrompt =
     }
   | { readonly kind: 'bring-to-pressure'; readonly known_Pa: number }
   | { readonly kind: 'trickle'; readonly mass_kg: number }
+  | { readonly kind: 'check-done'; readonly leaves?: 'water-in-pail' | 'jug' }
   | {
       readonly kind:
         | 'clear-scale'
@@ -19,7 +20,6 @@ export type PersonPrompt =
         | 'wait'
         | 'leave-alone'
         | 'open-to-air'
-        | 'check-done'
         | 'check-failed'
         | 'shut-off'
         | 'hold-still'
@@ -101,7 +101,11 @@ export class SimulatedPerson {
         // Air lifts water more than it lifts pieces: the scale feels less than the true mass.
         mass_kg: prompt.amount.mass_kg * (prompt.amount.kind === 'volume' ? SHOWN_PER_TRUE : 1),
       });
-    else if (prompt.kind === 'clear-scale' || prompt.kind === 'take-off')
+    else if (
+      prompt.kind === 'clear-scale' ||
+      prompt.kind === 'take-off' ||
+      (prompt.kind === 'check-done' && prompt.leaves === 'jug')
+    )
       this.add(free_s, { kind: 'put-known', mass_kg: 0 });
     else if (prompt.kind === 'trickle') this.add(free_s, prompt);
     else if (prompt.kind === 'open-to-air') this.add(free_s, { kind: 'set-dial', setting_Pa: 0 });
@@ -110,7 +114,11 @@ export class SimulatedPerson {
     else if (prompt.kind === 'set-and-spray') this.setAndSpray(prompt, free_s, draw);
     else if (this.spraying) this.add(ready_s, { kind: 'close-trigger' });
     // A tank is lifted off, filled and set back, as a pail is emptied.
-    if ((prompt.kind === 'empty-pail' || prompt.kind === 'refill-tank') && !this.pailAway) {
+    const empties =
+      prompt.kind === 'empty-pail' ||
+      prompt.kind === 'refill-tank' ||
+      (prompt.kind === 'check-done' && prompt.leaves === 'water-in-pail');
+    if (empties && !this.pailAway) {
       const lift_s = ready_s + draw.within(personTimes.turn_s);
       this.add(lift_s, { kind: 'lift-pail' });
       this.add(lift_s + draw.within(personTimes.emptying_s), { kind: 'put-back-empty' });

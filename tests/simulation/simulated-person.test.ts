@@ -52,6 +52,17 @@ describe('the simulated person', () => {
     expect(kinds(person.actionsDueBy(1e3))).toEqual(['open-trigger']);
   });
 
+  it('takes away what a check leaves on the scale, and nothing where it leaves nothing', () => {
+    const after = (leaves?: 'water-in-pail' | 'jug'): string[] => {
+      const person = new SimulatedPerson({ seed: 2 });
+      person.follow({ kind: 'check-done', ...(leaves !== undefined && { leaves }) }, 5);
+      return kinds(person.actionsDueBy(1e3));
+    };
+    expect(after('water-in-pail')).toEqual(['lift-pail', 'put-back-empty']);
+    expect(after('jug')).toEqual(['put-known']);
+    expect(after()).toEqual([]);
+  });
+
   it('empties the pail in 6-12 s and sprays only after it is back', () => {
     for (let seed = 0; seed < 100; seed += 1) {
       const person = new SimulatedPerson({ seed });

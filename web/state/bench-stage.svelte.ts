@@ -109,6 +109,7 @@ export class BenchStage {
 
   openChecks(): void {
     if (this.step !== 'checks') this.#before = this.step;
+    if (this.form !== null) this.checkForm.fillFrom(this.form.fields);
     this.step = 'checks';
   }
 

@@ -276,6 +276,11 @@ export class Bench {
     this.refusal = { ok: false, because, facts };
   }
 
+  /** What was refused is being put right. */
+  forgetRefusal(): void {
+    this.refusal = null;
+  }
+
   async byHand<T>(request: (worker: BenchWorker) => Promise<Outcome<T>>): Promise<T | null> {
     return this.#ask(request);
   }

@@ -1,8 +1,10 @@
 import type { CheckRequest, ScaleReference } from '../contract.ts';
 import { checkWords } from '../wording/checks.ts';
 import { fieldErrors } from '../wording/fields.ts';
+import { significant } from '../wording/number.ts';
 import { typedNumber, typedNumbers } from '../wording/typed-number.ts';
-import type { ShownUnits } from '../wording/units.ts';
+import type { ShownUnit, ShownUnits } from '../wording/units.ts';
+import type { SetupFields } from './setup-fields.ts';
 
 const MOST_LOADS = 3;
 /** What a person calls ± holds nearly always: two standard uncertainties. */
@@ -23,12 +25,38 @@ export class CheckForm {
   trickle = $state('');
   known = $state('');
   knownPlusMinus = $state('');
+  /** What the set-up filled in; the person may have changed it since. */
+  #filled = { limit: '', temperature: '' };
 
   /** Starting figures differ: a weight is known better than a mark on a jug. */
   choose(kind: ScaleReference['kind']): void {
     if (this.plusMinus === (this.kind === 'mass-pieces' ? '0.1' : '0.5'))
       this.plusMinus = kind === 'mass-pieces' ? '0.1' : '0.5';
     this.kind = kind;
+  }
+
+  /** From the set-up, what it knows already; what the person typed here stands. */
+  fillFrom(setup: Pick<SetupFields, 'scaleLimit' | 'water'>): void {
+    if (this.limit === this.#filled.limit) this.limit = setup.scaleLimit;
+    if (this.temperature === this.#filled.temperature) this.temperature = setup.water;
+    this.#filled = { limit: setup.scaleLimit, temperature: setup.water };
+  }
+
+  /** Turns what was typed over to other units: it stays the same weight, volume or pressure. */
+  changeUnits(from: ShownUnits, to: ShownUnits): void {
+    const unitOf = (units: ShownUnits): ShownUnit => (this.kind === 'water-volume' ? units.pail : units.load);
+    const list = typedNumbers(this.amounts, from.system === 'metric');
+    if ('numbers' in list)
+      this.amounts = list.numbers.map((amount) => turned(amount, unitOf(from), unitOf(to))).join(' ');
+    this.limit = turnOver(this.limit, from.load, to.load);
+    this.temperature = turnOver(this.temperature, from.temperature, to.temperature);
+    this.trickle = turnOver(this.trickle, from.mass, to.mass);
+    this.known = turnOver(this.known, from.pressure, to.pressure);
+    this.knownPlusMinus = turnOver(this.knownPlusMinus, from.pressure, to.pressure);
+    this.#filled = {
+      limit: turnOver(this.#filled.limit, from.load, to.load),
+      temperature: turnOver(this.#filled.temperature, from.temperature, to.temperature),
+    };
   }
 
   scale(units: ShownUnits): Typed {
@@ -93,4 +121,16 @@ function number(text: string, errors: CheckErrors, field: CheckFieldName): numbe
   errors[field] =
     text.trim() === '' ? fieldErrors.empty : typed === null ? fieldErrors.notANumber : fieldErrors.aboveZero;
   return null;
+}
+
+/** A known weight is known to many digits: none that counts may be lost by a change of units. */
+const DIGITS = 6;
+
+function turned(value: number, from: ShownUnit, to: ShownUnit): string {
+  return significant(to.fromSI(from.toSI(value)), DIGITS);
+}
+
+function turnOver(text: string, from: ShownUnit, to: ShownUnit): string {
+  const typed = typedNumber(text);
+  return typed === null ? text : turned(typed, from, to);
 }

@@ -55,6 +55,11 @@ export const checkWords = {
   goMeter: 'Check the meter',
   oneFlow: 'One factor will do',
   stop: 'Stop the check',
+  stopped: 'Stopped. Nothing was changed: what you typed stands here still. Take off again what you put on.',
+  slower: (now: number, then: number): string =>
+    `The simulated check runs at ${String(now)}x, so that there is time to read what is asked; the sweep runs at ${String(then)}x.`,
+  level: 'Level it and check again',
+  levelLater: 'Level it before the next sweep.',
   tooMany: 'At most three.',
   ascending: 'From light to heavy, each once.',
   shows: 'on the scale',
@@ -126,10 +131,18 @@ export function checkLine(prompt: CheckPrompt, units: ShownUnits): string {
     case 'bring-to-pressure':
       return `Bring it to ${plain(units.pressure.fromSI(prompt.known_Pa))} ${units.pressure.label} on the trusted gauge, and hold it.`;
     case 'check-done':
-      return 'The check is done.';
+      return ['The check is done.', stillToDo(prompt)].join(' ').trim();
     case 'check-failed':
       return sentenceOf(prompt.because).what;
   }
+}
+
+/** What stands on the scale when the check is over, and has to go before anything is caught; empty where nothing does. */
+export function stillToDo(prompt: CheckPrompt): string {
+  if (prompt.kind !== 'check-done' || prompt.leaves === undefined) return '';
+  return prompt.leaves === 'jug'
+    ? 'Take the jug off, and put the empty pail back.'
+    : 'Empty the pail, and put it back.';
 }
 
 /** What comes after, in quiet words. */
@@ -275,19 +288,4 @@ export function inForceLines(checks: ChecksInForce | undefined): readonly string
         ]),
     ...(pressure === null ? [] : ['Pressure sensor checked.']),
   ];
-}
-
-/** Rows of the loads of a scale check, in words and figures. */
-export function loadRows(
-  result: Extract<CheckResult, { kind: 'scale' }>,
-  units: ShownUnits,
-): readonly { readonly put: string; readonly shown: string; readonly off: string }[] {
-  const { mass, load } = units;
-  const finest = Math.max(result.step_kg ?? 0, 1e-4);
-  const places = Math.max(0, Math.ceil(-Math.log10(load.fromSI(finest))));
-  return result.loads.map(({ reference_kg, shown_kg }) => ({
-    put: `${fixed(load.fromSI(reference_kg), places)} ${load.label}`,
-    shown: `${fixed(load.fromSI(shown_kg), places)} ${load.label}`,
-    off: `${significant(mass.fromSI(shown_kg - reference_kg), 2)} ${mass.label}`,
-  }));
 }

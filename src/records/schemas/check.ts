@@ -41,6 +41,9 @@ export const checkSchema = v.variant('kind', [
     drift: v.nullable(
       v.strictObject({ relative: quantity, standardUncertainty: notNegative, moved: v.boolean() }),
     ),
+    trickle: v.exactOptional(
+      v.strictObject({ trickled_kg: positive, shown_kg: quantity, swallowed: v.boolean() }),
+    ),
   }),
   v.strictObject({
     kind: v.literal('meter'),

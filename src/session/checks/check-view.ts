@@ -20,7 +20,8 @@ export type CheckPrompt =
   | { readonly kind: 'leave-alone' }
   | { readonly kind: 'open-to-air' }
   | { readonly kind: 'bring-to-pressure'; readonly known_Pa: number }
-  | { readonly kind: 'check-done' }
+  /** `leaves`: what stands on the scale still and has to go before a sweep; absent: nothing, or not known. */
+  | { readonly kind: 'check-done'; readonly leaves?: 'water-in-pail' | 'jug' }
   | { readonly kind: 'check-failed'; readonly because: Because };
 
 export type CheckAmount =
@@ -28,10 +29,21 @@ export type CheckAmount =
   | { readonly kind: 'volume'; readonly volume_m3: number; readonly mass_kg: number };
 
 export type CheckResult =
-  | ({ readonly kind: 'scale'; readonly drift: ScaleDrift | null } & ScaleCheckResult)
+  | ({
+      readonly kind: 'scale';
+      readonly drift: ScaleDrift | null;
+      /** Absent: nothing was poured in slowly. */
+      readonly trickle?: TrickleFound;
+    } & ScaleCheckResult)
   | ({ readonly kind: 'meter' } & MeterCheckResult)
   | ({ readonly kind: 'clock' } & ClockCheckResult)
   | ({ readonly kind: 'pressure'; readonly known_Pa: number } & PressureCheckResult);
+/** Does the scale swallow a drip: so much was poured in over a minute, and so much of it was shown. */
+export interface TrickleFound {
+  readonly trickled_kg: number;
+  readonly shown_kg: number;
+  readonly swallowed: boolean;
+}
 export type CheckKind = CheckResult['kind'];
 
 /** A check as it stands, for a screen. */

@@ -21,6 +21,9 @@ const MOST_LOADS = 3;
 /** A trickle has to be told from the steps and the noise of two levels. Judgement, no source. */
 const FEWEST_TRICKLE_STEPS = 10;
 const LEAST_TRICKLE_KG = 0.01;
+/** More is no trickle: in a minute it would run as fast as a tip, and the pail has to hold it beside what stands there. Judgement, no source. */
+const MOST_TRICKLE_KG = 2;
+const MOST_TRICKLE_OF_LIMIT = 0.1;
 
 /** Is this plan one that can be carried out? Refused in plain words before anybody lifts a thing. */
 export function checkPlan(plan: ScaleCheckPlan, step_kg: number | null): Outcome<readonly ReferenceMass[]> {
@@ -38,5 +41,8 @@ export function checkPlan(plan: ScaleCheckPlan, step_kg: number | null): Outcome
       trickle_kg,
       least_kg,
     });
+  const most_kg = Math.min(MOST_TRICKLE_KG, MOST_TRICKLE_OF_LIMIT * (plan.limit_kg ?? Infinity));
+  if (trickle_kg !== null && trickle_kg > most_kg * (1 + 1e-9))
+    return refused('check-trickle-too-big', { trickle_kg, most_kg });
   return ok(masses);
 }

@@ -8,7 +8,7 @@ import type { Because } from '../../base/because.ts';
 import { refused, type Refusal } from '../../base/outcome.ts';
 import { createStepFinder } from '../../signal/catches/step-finder.ts';
 import type { StreamEvent } from '../../signal/reading.ts';
-import type { CheckAmount, CheckProgress, CheckPrompt } from './check-view.ts';
+import type { CheckAmount, CheckProgress, CheckPrompt, TrickleFound } from './check-view.ts';
 import { checkPlan, type ScaleCheckPlan } from './scale-check-plan.ts';
 import { Resting } from './resting.ts';
 
@@ -59,7 +59,7 @@ export class ScaleCheckSession {
   #levels: QuietLevel[] = [];
   /** Since when it is being poured slowly. */
   #trickles_s = 0;
-  #swallows = false;
+  #trickle: TrickleFound | null = null;
   #result: ScaleCheckResult | null = null;
   #failed: Refusal | null = null;
 
@@ -123,6 +123,7 @@ export class ScaleCheckSession {
               kind: 'scale',
               ...this.#result,
               drift: this.#plan.before === null ? null : scaleDrift(this.#plan.before, this.#result),
+              ...(this.#trickle !== null && { trickle: this.#trickle }),
             },
       failed: this.#failed,
     };
@@ -251,7 +252,11 @@ export class ScaleCheckSession {
     this.#startWaiting();
     if (place.kind === 'load') this.#levels.push(level);
     else if (place.kind !== 'trickle') this.#zeros.push(level);
-    else this.#swallows = slowChange(this.#zeros.at(-1)!, level, this.#plan.trickle_kg!).swallowed;
+    else {
+      const trickled_kg = this.#plan.trickle_kg!;
+      const { shownShare, swallowed } = slowChange(this.#zeros.at(-1)!, level, trickled_kg);
+      this.#trickle = { trickled_kg, shown_kg: shownShare * trickled_kg, swallowed };
+    }
     const index = place.kind === 'zero' ? 0 : place.kind === 'load' ? place.index + 1 : Infinity;
     if (index < this.#masses.length) {
       this.#place = { kind: 'load', index };
@@ -278,10 +283,12 @@ export class ScaleCheckSession {
       return;
     }
     const { value } = found;
-    this.#result = this.#swallows
-      ? { ...value, warnings: [...value.warnings, 'scale-swallows-slow-change'] }
-      : value;
-    this.#say({ kind: 'check-done' });
+    this.#result =
+      this.#trickle?.swallowed === true
+        ? { ...value, warnings: [...value.warnings, 'scale-swallows-slow-change'] }
+        : value;
+    const leaves = this.#trickle !== null ? 'water-in-pail' : this.#isWater ? 'jug' : null;
+    this.#say({ kind: 'check-done', ...(leaves !== null && { leaves }) });
   }
 
   #beginAnew(): void {

@@ -82,6 +82,7 @@ describe('a hands-free scale check', () => {
     const { session, check } = played([water], { scaleGain: 1.003 });
     expect(session.result?.from).toBe('water-volume');
     expect(check.said.map((prompt) => prompt.kind)).not.toContain('take-off');
+    expect(check.said.at(-1)).toEqual({ kind: 'check-done', leaves: 'jug' });
     // A factor from water holds the air's lift: 1.00105 (arithmetic; `buoyancyFactor`).
     expect(Math.abs(session.result!.factor * 1.003 - 1.00105)).toBeLessThan(2e-4);
   });
@@ -141,7 +142,28 @@ describe('a slow trickle at the end of a check', () => {
     const good = played([pieces(2)], { seed: 6 }, { trickle_kg: 0.03 });
     expect(good.check.said.map(({ kind }) => kind).slice(-3)).toEqual(['trickle', 'wait', 'check-done']);
     expect(good.session.result?.warnings).toEqual([]);
+    // What was poured in stands in the pail still, and the check can tell how much of it was shown.
+    expect(good.check.said.at(-1)).toEqual({ kind: 'check-done', leaves: 'water-in-pail' });
+    const { result } = good.session.view();
+    if (result?.kind !== 'scale') throw new Error('no result');
+    expect(result.trickle).toMatchObject({ trickled_kg: 0.03, swallowed: false });
+    expect(Math.abs(result.trickle!.shown_kg - 0.03)).toBeLessThan(0.002);
+    expect(played([pieces(2)]).session.view().result).not.toHaveProperty('trickle');
   });
+
+  it.each([
+    [22.7, 18.1, true],
+    [1.9, 18.1, true],
+    [1.8, 18.1, false],
+    [2.1, null, true],
+    [1.9, null, false],
+  ])(
+    'of %d kg on a scale that bears %d kg is refused before anything is lifted: %s',
+    (trickle_kg, limit_kg, isRefused) => {
+      const { failed } = aCheck([pieces(5)], { trickle_kg, limit_kg });
+      expect(failed?.because).toBe(isRefused ? 'check-trickle-too-big' : undefined);
+    },
+  );
 
   it.each([
     [0, true],

@@ -27,13 +27,14 @@ const jug: CheckRequest = {
 /** A bench whose scale shows true mass over `factor`, to the gram, and a session of checks on it. */
 function aBench() {
   let now_s = 0;
+  const told: string[] = [];
   const source: Source = {
     description: { kind: 'scale', bareUnit: 'kg', averagedReadings: 1 },
     simulated: true,
     trueNozzleConstant_m3_per_s_per_sqrtPa: null,
     headerFacts: {},
     start: () => Promise.resolve({ ok: true, value: true }),
-    follow: () => undefined,
+    follow: (prompt) => void told.push(prompt.kind),
     now_s: () => now_s,
     close: () => Promise.resolve(),
   };
@@ -77,7 +78,7 @@ function aBench() {
     if (result?.kind !== 'scale') throw new Error(JSON.stringify(checks.view));
     return { result, decisions: checks.view!.decisions };
   }
-  return { session, checked };
+  return { session, checked, told };
 }
 
 /** A finished sweep as far as checks touch it: what its header said, and what has been marked since. */
@@ -97,6 +98,19 @@ function aSweep(header: Partial<CaptureHeader> = {}) {
 
 const withFacts = (checks: InstrumentChecks): Partial<CaptureHeader> =>
   headerOfChecks(checks.inForce) as Partial<CaptureHeader>;
+
+describe('the simulated person', () => {
+  it('is told when the check is over or stopped: what was put on has to go', async () => {
+    const { session, checked, told } = aBench();
+    const checks = session();
+    await checked(checks, 1, null);
+    expect(told).toEqual(['check-done']);
+    checks.dismiss();
+    await checks.begin(weight, null);
+    checks.dismiss();
+    expect(told).toEqual(['check-done', 'take-off']);
+  });
+});
 
 describe('a check after a sweep that stands on an earlier check', () => {
   it('corrects nothing of it and says so, also where another session made that check', async () => {

@@ -150,6 +150,7 @@ export class InstrumentChecks {
   dismiss(): void {
     // A scale that was found off and left without a word is not corrected, and what was found is kept.
     if (this.#toDecide !== null) this.decide('leave');
+    if (this.#session !== null) this.#tellPerson({ kind: 'take-off' });
     this.#session = null;
     this.#clear();
     this.#o.changed();
@@ -190,7 +191,8 @@ export class InstrumentChecks {
   #end(session: Session): void {
     this.#session = null;
     this.#over = session.view();
-    const { result } = this.#over;
+    const { result, prompt } = this.#over;
+    this.#tellPerson(result === null ? { kind: 'take-off' } : prompt);
     if (result === null) {
       this.#o.changed();
       return;
@@ -208,6 +210,11 @@ export class InstrumentChecks {
       }
     } else this.#keepOther(result);
     this.#o.changed();
+  }
+
+  /** The simulated person takes away what stands there still, as a real one is told to. */
+  #tellPerson(prompt: CheckPrompt): void {
+    this.#source.follow(prompt, this.#source.now_s());
   }
 
   async #meter(oneFlowWillDo: boolean, sweep: SweepToCheck | null): Promise<Outcome<true>> {

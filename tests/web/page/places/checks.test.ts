@@ -240,3 +240,99 @@ test('a board has a clock, a sensor and, beside a finished sweep, a meter to be 
   await fireEvent.click(await screen.findByRole('button', { name: 'One factor will do' }));
   expect(fake.calls.at(-1)!.args[0]).toEqual({ kind: 'meter', oneFlowWillDo: true });
 });
+
+test('the trickle and the limit of the scale: what cannot be is refused, and the words go when the number is corrected', async () => {
+  const { fake } = await atChecks();
+  fake.answers.startCheck = {
+    ok: false,
+    because: 'check-mass-too-big',
+    facts: { mass_kg: 226.796185, limit_kg: 18.143694800000002 },
+  };
+  await type('Weights, from light to heavy', '226.8');
+  await fireEvent.click(button('Check the scale'));
+  expect((await screen.findByRole('alert')).textContent).toContain('mass: 227 kg, limit: 18.1 kg');
+  await type('Weights, from light to heavy', '5');
+  await waitFor(() => expect(screen.queryByRole('alert')).toBeNull());
+});
+
+test('what the set-up knows is filled in, follows the units, and stays as the person changed it', async () => {
+  await atChecks();
+  const value = (label: string) => screen.getByLabelText<HTMLInputElement>(label).value;
+  const limit = 'The scale bears up to';
+  // 40 lb and 64 °F of the simulated bench’s set-up, turned to metric with it.
+  expect(Number(value(limit))).toBeCloseTo(18.14, 2);
+  await type('Weights, from light to heavy', '10');
+  await fireEvent.click(screen.getByLabelText('psi, gal/min'));
+  expect(Number(value(limit))).toBeCloseTo(40, 2);
+  expect(value('Weights, from light to heavy')).toBe('22.0462');
+  await fireEvent.click(screen.getByLabelText('a volume of water'));
+  expect(Number(value('Water temperature'))).toBeCloseTo(64, 1);
+  await fireEvent.click(screen.getByLabelText('a weight'));
+  await type(limit, '30');
+  await fireEvent.click(button('Back'));
+  await fireEvent.click(await screen.findByRole('button', { name: 'Check the scale first' }));
+  await screen.findByRole('heading', { name: 'Check the instrument' });
+  expect(value(limit)).toBe('30');
+});
+
+test('a check slower than the speed that was set says so', async () => {
+  const { fake } = await atChecks();
+  fake.show(view({ instrument: { ...readingScale, simulated: true, speed: 5 } }));
+  await waitFor(() => expect(main().textContent).toContain('runs at 5x'));
+  fake.show(view({ instrument: { ...readingScale, simulated: true, speed: 20 } }));
+  await waitFor(() => expect(main().textContent).not.toContain('runs at'));
+});
+
+test('no button has the focus while it runs, so that no key throws it away; stopped, it says so where it can be begun again', async () => {
+  const { fake } = await atChecks();
+  await type('Weights, from light to heavy', '5');
+  fake.show(view({ check: running }));
+  await screen.findByTestId('check-line');
+  expect(document.activeElement?.tagName).toBe('H1');
+  await fireEvent.click(button('Stop the check'));
+  fake.show(view());
+  expect((await screen.findByTestId('stopped')).textContent).toContain('Stopped. Nothing was changed');
+  expect(screen.getByLabelText<HTMLInputElement>('Weights, from light to heavy').value).toBe('5');
+  await fireEvent.click(button('Check the scale'));
+  await waitFor(() => expect(fake.names()).toContain('startCheck'));
+  expect(screen.queryByTestId('stopped')).toBeNull();
+});
+
+const mainButton = () => main().querySelector('button.main')?.textContent.trim();
+
+test('perhaps tilted: levelling and the same check again come first; nothing of it is advised once it is decided', async () => {
+  const { fake } = await atChecks();
+  await type('Weights, from light to heavy', '5');
+  fake.show(view({ check: over }));
+  await screen.findByRole('button', { name: 'Correct it' });
+  expect(mainButton()).toBe('Level it and check again');
+  expect(main().querySelectorAll('button.main')).toHaveLength(1);
+  await fireEvent.click(button('Level it and check again'));
+  await waitFor(() => expect(fake.calls.at(-1)).toMatchObject({ name: 'startCheck' }));
+  expect(fake.calls.at(-1)!.args).toMatchObject([{ references: [{ mass_kg: 5 }] }, null]);
+  fake.show(view({ check: { ...over, decisions: [], decided: 'correct' } }));
+  await screen.findByText(/^Corrected:/);
+  expect(main().textContent).toContain('it may stand crooked');
+  expect(main().textContent).not.toContain('before you correct it');
+  // A sweep that is over was measured crooked: nothing is levelled for it any more.
+  fake.show(view({ check: { ...over, sweepId: 'a sweep', decisions: ['correct', 'leave'] } }));
+  await screen.findByText(/Level it before the next sweep/);
+  expect(mainButton()).toBe('Correct it');
+});
+
+test('what can not be told is left before it is corrected', async () => {
+  const { fake } = await atChecks();
+  const unsure = { ...found, verdict: 'cannot-tell', warnings: ['check-reference-poor'] } as const;
+  fake.show(view({ check: { ...over, result: unsure } }));
+  await screen.findByRole('button', { name: 'Correct it' });
+  expect(mainButton()).toBe('Leave it, carry the doubt');
+});
+
+test('the trickle is answered, and water left in the pail is to be emptied', async () => {
+  const { fake } = await atChecks();
+  const trickle = { trickled_kg: 0.03, shown_kg: 0.0295, swallowed: false };
+  const prompt = { kind: 'check-done', leaves: 'water-in-pail' } as const;
+  fake.show(view({ check: { ...over, prompt, result: { ...found, trickle } } }));
+  expect((await screen.findByTestId('trickle')).textContent).toContain('does not swallow a drip');
+  expect(main().textContent).toContain('Empty the pail, and put it back.');
+});

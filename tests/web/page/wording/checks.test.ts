@@ -1,6 +1,7 @@
 import { expect, test } from 'vitest';
-import type { CheckPrompt } from '../../../../web/contract.ts';
+import type { CheckPrompt, CheckResult } from '../../../../web/contract.ts';
 import { checkFigure, checkLine, checkSentence, inForceLines } from '../../../../web/wording/checks.ts';
+import { trickleSentence } from '../../../../web/wording/check-over.ts';
 import { captionOf } from '../../../../web/wording/prompts.ts';
 import { shownUnits } from '../../../../web/wording/units.ts';
 
@@ -55,4 +56,24 @@ test('what is in force is one line each, and nothing before a check', () => {
   expect(inForceLines({ scale: null, meter: null, clock, pressure: null })).toEqual([
     'Clock checked: runs 0.2 % slow, corrected.',
   ]);
+});
+
+test('what still stands on the scale has to go, and is said with the end of the check', () => {
+  expect(checkLine({ kind: 'check-done' }, us)).toBe('The check is done.');
+  expect(checkLine({ kind: 'check-done', leaves: 'water-in-pail' }, us)).toBe(
+    'The check is done. Empty the pail, and put it back.',
+  );
+  expect(checkLine({ kind: 'check-done', leaves: 'jug' }, us)).toContain('Take the jug off');
+});
+
+test('whether the scale swallows a drip is told, yes or no, with what it showed', () => {
+  const found = { kind: 'scale', drift: null } as unknown as Extract<CheckResult, { kind: 'scale' }>;
+  const trickle = { trickled_kg: 0.03, shown_kg: 0.0298, swallowed: false };
+  expect(trickleSentence({ ...found, trickle }, metric)).toBe(
+    'The scale does not swallow a drip: of 30 g poured in slowly it showed 30 g.',
+  );
+  expect(
+    trickleSentence({ ...found, trickle: { ...trickle, shown_kg: 0.011, swallowed: true } }, metric),
+  ).toBe('The scale swallows a drip: of 30 g poured in slowly it showed 11 g.');
+  expect(trickleSentence(found, metric)).toBe('');
 });
