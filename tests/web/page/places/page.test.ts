@@ -247,6 +247,35 @@ test('what the ± is made of stands in one sentence, unfolds for paper, and each
   expect(within(details).getByRole('table').textContent).toContain('the push of the jet');
   button('Save this budget');
   button('Save it as a table');
+
+  // Without a curve (a can that runs down has none) the ± in sight is that of a catch, and says of which.
+  fake.show({
+    instrument: readingScale,
+    sweep: { ...done, picture: null, budgets: { ...budgets, nozzleConstant: null } },
+  });
+  await tick();
+  expect(screen.getByTestId('biggest').textContent).toMatch(/How sure, of catch 1:/);
+});
+
+test('the options close when the place changes and when a sweep begins', async () => {
+  const { fake, route } = mountPage();
+  const options = () => button('Options: units, light, sound');
+  const isOpen = () => options().getAttribute('aria-expanded');
+  await fireEvent.click(options());
+  expect(isOpen()).toBe('true');
+  await fireEvent.click(button(/Run the simulated bench/));
+  expect(isOpen()).toBe('false');
+  await fireEvent.click(options());
+  fake.show({ instrument: readingScale, sweep: sampleSweep() });
+  await tick();
+  expect(isOpen()).toBe('false');
+  await fireEvent.click(options());
+  fake.show({ instrument: readingScale, sweep: sampleSweep({ phase: 'settling' }) });
+  await tick();
+  expect(isOpen()).toBe('true');
+  route.place = 'log';
+  await tick();
+  expect(isOpen()).toBe('false');
 });
 
 test('the capture is exported, and another sweep leads back to the first choice', async () => {
