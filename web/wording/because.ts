@@ -123,7 +123,7 @@ export const becauseSentences: Readonly<Record<Because, Sentence>> = {
   'display-frozen': s(
     'The scale kept showing the same number while water ran.',
     CATCH_OVER,
-    'Take another scale, or switch its filter or hold off if its menu can.',
+    'Take another scale, or switch its filter off if its menu can.',
   ),
   'unit-unknown': s(
     'The unit of the scale was not known here.',
@@ -203,7 +203,7 @@ export const becauseSentences: Readonly<Record<Because, Sentence>> = {
   'display-froze': s(
     'The scale stood still for a moment while water ran.',
     FIGURE_STANDS,
-    'Take another scale, or switch its filter or hold off if its menu can.',
+    'Take another scale, or switch its filter off if its menu can.',
   ),
   'short-catch': s('A short catch.', FIGURE_STANDS),
   'gap-while-filling': s('Some readings are missing inside this catch.', FIGURE_STANDS),
@@ -215,7 +215,7 @@ export const becauseSentences: Readonly<Record<Because, Sentence>> = {
   'flow-not-steady': s(
     'The flow did not stay the same through this catch.',
     'It counts, as the mean, with a wider ±.',
-    'Foam over the rim? Foam that stays means product: stop and rinse. A jug, or a falling pressure? Repeat it.',
+    'Foam that stays means product: stop and rinse. Foam over the rim, a jug, a falling pressure? Repeat it.',
   ),
   'wind-or-touch': s('Wind, or something touches the pail.', FIGURE_STANDS, 'Shelter the pail.'),
   'water-warm': s(

@@ -26,7 +26,12 @@ export function doubtCaption(warnings: readonly Doubt[]): string {
   const doubts = doubtsOf({ warnings });
   if (doubts.length === 0) return '';
   const todo = doubts.map((doubt) => sentenceOf(doubt).todo).find((text) => text !== '');
-  return `Doubtful: ${doubts.map(asClause).join('; ')}. ${todo ?? ''}`.trimEnd();
+  return `Doubtful: ${doubts.map(asClause).join('; ')}. ${firstSentence(todo ?? '')}`.trimEnd();
+}
+
+/** A notice is read in passing. */
+function firstSentence(text: string): string {
+  return text.replace(/(?<=[.?]) .*$/, '');
 }
 
 const MOST_NAMED = 2;

@@ -91,9 +91,12 @@ test('what to do is said with the first doubtful catch, and with a void one: win
   expect(captionOf({ ...kept, kind: 'kept', warnings: ['wind-or-touch'] }, us)).toMatch(
     /Shelter the pail\.$/,
   );
-  const froze = /another scale, or switch its filter or hold off/;
+  const froze = /another scale, or switch its filter off/;
   expect(captionOf({ ...kept, kind: 'kept', warnings: ['display-froze'] }, us)).toMatch(froze);
   expect(captionOf({ kind: 'void', because: 'display-frozen' }, us)).toMatch(froze);
+  expect(captionOf({ ...kept, kind: 'kept', warnings: ['flow-not-steady'] }, us)).toMatch(
+    /Foam that stays means product: stop and rinse\.$/,
+  );
 });
 
 test('foam that stays is told for what it means where the flow was not steady', () => {
