@@ -272,4 +272,33 @@ describe('a check that can not be', () => {
     expect(await other.startCheck(known(10), null)).toMatchObject({ ok: true });
     expect(await other.resumeSweep(started.value.sweepId)).toMatchObject({ because: 'check-running' });
   });
+
+  it('that corrected a simulated scale holds for the bench on which its sweep is taken up: the scale is as wrong as it was', async () => {
+    const one = await aBench();
+    await checked(one, known(10));
+    await one.service.decideCheck('correct');
+    const started = await one.service.startSweep(short);
+    if (!started.ok) throw new Error(started.because);
+    await until(() => one.view().sweep?.catches.length === 1);
+    vi.clearAllTimers();
+    const service = new BenchService(() =>
+      Promise.resolve({ store: one.store, storage: { ok: true, value: true } }),
+    );
+    const views: BenchView[] = [];
+    await service.hello({
+      view: (view) => void views.push(view),
+      trace: () => undefined,
+      announce: () => undefined,
+    });
+    expect(await service.resumeSweep(started.value.sweepId)).toMatchObject({ ok: true });
+    await until(() => views.at(-1)?.sweep?.phase === 'done');
+    const text = await service.exportCapture(started.value.sweepId);
+    const found = Number(/# scaleFactor: ([\d.]+)/.exec(text.ok ? text.value.text : '')?.[1]);
+    expect(Math.abs(found - 1)).toBeGreaterThan(0.001);
+    // The same check once more on the reopened bench finds the same error.
+    const view = { ...one, service, view: () => views.at(-1)! };
+    const again = await checked(view, known(10), started.value.sweepId);
+    if (again.result?.kind !== 'scale') throw new Error('no scale');
+    expect(again.result.factor).toBeCloseTo(found, 3);
+  });
 });

@@ -1,5 +1,6 @@
 import type { SweepRecord } from '../../../src/records/bench-record.ts';
 import type { SimulatedBenchRequest, SimulatedScenario } from '../../contract.ts';
+import { readHeader } from '../read-header.ts';
 import { isSameInstrument } from './same-instrument.ts';
 import { openSimulatedSource, type SimulatedSource } from './simulated-source.ts';
 
@@ -17,8 +18,12 @@ export function simulatedLike(request: SimulatedBenchRequest, record: SweepRecor
   const { instrument } = record;
   const pressureSensor = instrument.kind === 'bench-board' && instrument.pressureFullScale_Pa !== null;
   const flowMeter = instrument.kind === 'bench-board' && instrument.pulsesPerCubicMetre !== null;
+  const header = readHeader(record.captureHeader);
+  const factor = header.ok ? (header.value.scaleFactor ?? header.value.scaleFactorFound) : undefined;
+  // A scale that was found wrong stays as wrong as it was, or its correction would be one too many.
+  const more = factor === undefined ? {} : { scaleGain: 1 / factor };
   for (const scenario of [request.scenario, ...scenarios]) {
-    const source = openSimulatedSource({
+    const asked = {
       ...request,
       scenario,
       instrument: instrument.kind,
@@ -27,7 +32,8 @@ export function simulatedLike(request: SimulatedBenchRequest, record: SweepRecor
       meterAlone: instrument.kind === 'bench-board' && instrument.kilogramsPerCount === 0,
       tipFlowAt275790Pa_m3_per_s: tip === null ? null : tip * Math.sqrt(275790),
       rig: record.setup.rig,
-    });
+    };
+    const source = openSimulatedSource(asked, more);
     if (isSameInstrument(source.description, record.instrument)) return source;
   }
   return null;
