@@ -175,7 +175,8 @@ export function captionOf(announcement: Announcement, units: ShownUnits): string
     case 'start-heard':
       return 'Water heard. Keep spraying.';
     case 'turn-while-spraying':
-      return `${turnNow(announcement, units)} ${announcement.missed === true ? goalMissed : ''}`.trimEnd();
+      // That a setting missed its goal stands on the second line: what is spoken while the water runs is short.
+      return turnNow(announcement, units);
     case 'steady-again':
       return `Steady. Keep spraying.`;
     case 'pour-kept':
