@@ -43,7 +43,7 @@ export function resultOfSweep(sweep: SweepView): ResultData {
     picture: sweep.picture,
     pictureBecause: sweep.pictureBecause,
     budgets: sweep.budgets,
-    warnings: sweep.warnings,
+    warnings: worthTelling(sweep.warnings, sweep.catches),
     linesRefused: 0,
     trueNozzleConstant_m3_per_s_per_sqrtPa: sweep.trueNozzleConstant_m3_per_s_per_sqrtPa,
     conditions: sweep.conditions ?? null,
@@ -78,7 +78,7 @@ export function resultOfFile(file: AnalysedFile, setup: SweepSetup | null): Resu
     picture,
     pictureBecause: analysis.curveBecause,
     budgets: file.budgets,
-    warnings: analysis.warnings,
+    warnings: worthTelling(analysis.warnings, analysis.catches),
     linesRefused: analysis.linesRefused,
     trueNozzleConstant_m3_per_s_per_sqrtPa: null,
     conditions: null,
@@ -94,6 +94,20 @@ function planOfCatches(catches: AnalysedFile['analysis']['catches']): PlannedSet
     done.set(setting_Pa, (done.get(setting_Pa) ?? 0) + (voidBecause === null && !struck ? 1 : 0));
   }
   return [...done].map(([setting_Pa, count]) => ({ setting_Pa, wanted: count, done: count }));
+}
+
+/** All flows come from a meter: no scale was there. */
+export function isMetered(catches: readonly Pick<CatchView, 'flowFrom'>[]): boolean {
+  const from = catches.map(({ flowFrom }) => flowFrom);
+  return from.includes('pulses') && !from.includes('mass');
+}
+
+/** Of a scale that was not there nothing is said. */
+function worthTelling(
+  warnings: readonly Because[],
+  catches: readonly Pick<CatchView, 'flowFrom'>[],
+): readonly Because[] {
+  return isMetered(catches) ? warnings.filter((warning) => warning !== 'scale-not-checked') : warnings;
 }
 
 /** Flow ± of a catch is usable: not struck, not void, with both numbers. */

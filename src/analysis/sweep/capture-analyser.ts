@@ -188,7 +188,8 @@ export class CaptureAnalyser implements CaptureSink {
       picture: curve.picture,
       pictureBecause: curve.because,
       budgetFacts,
-      readings: { time_s, mass_kg: shown_kg },
+      // A meter alone: what has passed it is what the catches were found on.
+      readings: { time_s, mass_kg: context.hasMass ? shown_kg : (context.passed_kg ?? shown_kg) },
       meterPoints: context.hasMass ? meterPointsOf(catches, context) : [],
       rig: rigResult(context, catches, rigDetails),
     };

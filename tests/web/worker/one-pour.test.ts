@@ -90,6 +90,10 @@ describe('a flow meter alone, nothing weighed', () => {
       if (!file.ok) throw new Error(file.because);
       expect(file.value.analysis.catches.map((c) => c.flow_m3_per_s)).toEqual(kept);
       expect(file.value.analysis.curve!.nozzleConstant_m3_per_s_per_sqrtPa).toBe(k);
+      // What passed the meter is drawn: a trace that rises, and no hole where a scale would be.
+      const { mass_kg } = file.value.trace;
+      expect(mass_kg.every((kg, i) => i === 0 || kg >= mass_kg[i - 1]! - 1e-9)).toBe(true);
+      expect(mass_kg.at(-1)! - mass_kg[0]!).toBeGreaterThan(0.5);
       expect(file.value.analysis.warnings).not.toContain('rig-read-as-held');
       const withHose = capture.value.text.replace(
         '# pulsesPerLitre',
