@@ -1,6 +1,7 @@
 import type { AnalysedCatch, AnalysedCurve, RatedComparison } from '../analysis/sweep/analysis.ts';
 import type { Absence, Warning, WithdrawnReason } from '../base/because.ts';
 import type { InstrumentDescription } from '../signal/reading.ts';
+import type { RigCheckFound } from '../analysis/diagnosis/evidence.ts';
 import type { Envelope } from './envelope.ts';
 import type { InstrumentCheckRecord } from './instrument-check.ts';
 import type { SweepSetup } from './sweep-setup.ts';
@@ -14,7 +15,9 @@ export type BenchRecord =
   | UndoStrikeRecord
   | SweepEndRecord
   | ByHandSweepRecord
-  | InstrumentCheckRecord;
+  | InstrumentCheckRecord
+  | RigCheckRecord
+  | TipRecord;
 
 export type RecordKind = BenchRecord['kind'];
 
@@ -91,6 +94,28 @@ export interface HandTimedCatch {
   readonly volume_m3: number;
   /** Distance between the pail's marks, as volume. */
   readonly markSpacing_m3: number;
+}
+
+/** One of the two-minute checks of a rig. `sweepId`: the sweep it followed, or its own id when it belongs to none. */
+export interface RigCheckRecord extends Envelope {
+  readonly kind: 'rig-check';
+  /** As typed; rigs are told apart by `nameKey`. */
+  readonly rigName: string;
+  readonly found: RigCheckFound;
+}
+
+/** What a person knows of a tip beside its sweeps. The newest one of a name (`nameKey`) that stands counts. `sweepId`: its own id. */
+export interface TipRecord extends Envelope {
+  readonly kind: 'tip';
+  readonly name: string;
+  /** Size as ISO 10625 codes it; for the swatch. */
+  readonly isoSize: string | null;
+  /** Kept in a drawer, never sprayed with: what a rig is held against. */
+  readonly drawer: boolean;
+  readonly retired: boolean;
+  readonly note: string;
+  /** Sweeps that are its baseline; null: those that said so themselves (`occasion` new-tip). */
+  readonly baselineSweepIds: readonly string[] | null;
 }
 
 /** The curve as it stood on the screen, with the version that computed it. */

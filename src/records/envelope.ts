@@ -1,5 +1,5 @@
 /** Version of the shapes in this folder. A change of meaning raises it and adds an upgrader (see FORMATS.md). */
-export const RECORD_VERSION = 2;
+export const RECORD_VERSION = 3;
 
 /**
  * What every record carries, whatever its kind. These fields keep their names and meanings in all versions to come, so

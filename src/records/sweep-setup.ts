@@ -1,3 +1,4 @@
+import type { Plumbing } from '../analysis/diagnosis/evidence.ts';
 import type { RigKind } from '../signal/captures/header.ts';
 
 /** What the person tells before "go". SI; every field is stored with the sweep. */
@@ -17,7 +18,26 @@ export interface SweepSetup {
   readonly protocol: 'each-catch' | 'one-pour';
   /** `sensor`: settings are recognised by the pressure that is read, nobody has to announce them. */
   readonly settingsFrom: 'prompts' | 'sensor';
+  /** `new-tip`: what is measured now becomes the tip's baseline; `weekly-check`: one or two settings, for the drift. */
+  readonly occasion: (typeof occasions)[number];
+  /** Several tips, or positions of a boom, in one sweep at one setting; null: one tip, as usual. */
+  readonly routine: Routine | null;
 }
+
+export const occasions = ['sweep', 'new-tip', 'weekly-check'] as const;
+
+/**
+ * `tip-against-tip`: `tip` is A, `otherTip` B, in the order A B B A, as often as `catchesPerSetting` catches a tip need, without touching
+ * the dial. `boom`: positions 1…N, all other nozzles running, position 1 again at the end.
+ */
+export type Routine =
+  | {
+      readonly kind: 'tip-against-tip';
+      readonly otherTip: TipSetup;
+      /** Relative difference that is to be seen (0.01 = 1 %). */
+      readonly wantedDifference: number;
+    }
+  | { readonly kind: 'boom'; readonly positions: number };
 
 export interface TipSetup {
   readonly name: string;
@@ -38,4 +58,6 @@ export interface RigSetup {
   /** Pumped while spraying: the beat to pump to; null for any other kind. */
   readonly strokePeriod_s: number | null;
   readonly standsOnScale: 'pail' | 'sprayer';
+  /** What lies between gauge and tip; null: nobody said. */
+  readonly plumbing: Plumbing | null;
 }

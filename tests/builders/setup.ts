@@ -18,6 +18,7 @@ export function aSetup(changes: Partial<SweepSetup> = {}): SweepSetup {
       kind: 'held',
       strokePeriod_s: null,
       standsOnScale: 'pail',
+      plumbing: null,
     },
     settings_Pa: psi(20, 30, 40, 50, 60),
     catchesPerSetting: 3,
@@ -27,6 +28,8 @@ export function aSetup(changes: Partial<SweepSetup> = {}): SweepSetup {
     waterTemperature_degC: 18,
     protocol: 'each-catch',
     settingsFrom: 'prompts',
+    occasion: 'sweep',
+    routine: null,
     ...changes,
   };
 }

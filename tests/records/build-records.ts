@@ -1,12 +1,15 @@
+import type { RigCheckFound } from '../../src/analysis/diagnosis/evidence.ts';
 import type { AnalysedCatch } from '../../src/analysis/sweep/analysis.ts';
 import type {
   ByHandSweepRecord,
   CatchRecord,
   CatchWithdrawnRecord,
+  RigCheckRecord,
   ShownResult,
   StrikeRecord,
   SweepEndRecord,
   SweepRecord,
+  TipRecord,
   UndoStrikeRecord,
 } from '../../src/records/bench-record.ts';
 import type { InstrumentCheckRecord, KeptCheck } from '../../src/records/instrument-check.ts';
@@ -22,7 +25,7 @@ const START_ms = 1_777_885_920_000;
 export function anEnvelope(number: number, sweep: number) {
   return {
     id: anId(number),
-    recordVersion: 2,
+    recordVersion: 3,
     sweepId: anId(sweep),
     recordedAt_ms: START_ms + 1000 * number,
     timeZone: 'America/Chicago',
@@ -44,6 +47,7 @@ export const aSetup: SweepSetup = {
     kind: 'held',
     strokePeriod_s: null,
     standsOnScale: 'pail',
+    plumbing: null,
   },
   settings_Pa: [137895, 275790],
   catchesPerSetting: 2,
@@ -53,6 +57,8 @@ export const aSetup: SweepSetup = {
   waterTemperature_degC: 18,
   protocol: 'each-catch',
   settingsFrom: 'prompts',
+  occasion: 'sweep',
+  routine: null,
 };
 
 export const aResult: ShownResult = {
@@ -242,5 +248,30 @@ export function aByHandSweep(number: number): ByHandSweepRecord {
     setup: aSetup,
     catches: [{ setting_Pa: 275790, duration_s: 30.2, volume_m3: 7.6e-4, markSpacing_m3: 1e-4 }],
     shown: aResult,
+  };
+}
+
+export const someRigChecks: readonly RigCheckFound[] = [
+  { kind: 'dial-at-zero', shown_Pa: 27_600, standardUncertainty_Pa: 4_800 },
+  { kind: 'flow-stops-at', shown_Pa: 55_000, standardUncertainty_Pa: 6_900 },
+  { kind: 'blank-tip', leak_m3_per_s: 2e-7, standardUncertainty_m3_per_s: 5e-8, pressure_Pa: 413_685 },
+  { kind: 'wand-gauge', setting_Pa: 275_790, wand_Pa: 251_000, standardUncertainty_Pa: 5_000 },
+];
+
+export function aRigCheck(number: number, found: RigCheckFound, sweep: number = number): RigCheckRecord {
+  return { ...anEnvelope(number, sweep), kind: 'rig-check', rigName: 'knapsack', found };
+}
+
+export function aTip(number: number, with_: Partial<TipRecord> = {}): TipRecord {
+  return {
+    ...anEnvelope(number, number),
+    kind: 'tip',
+    name: 'left knapsack',
+    isoSize: '02',
+    drawer: false,
+    retired: false,
+    note: '',
+    baselineSweepIds: null,
+    ...with_,
   };
 }

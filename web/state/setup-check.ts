@@ -169,6 +169,7 @@ function checkRig(
     scaleLimit_kg,
     pailVolume_m3,
     wand: fields.wand,
+    plumbing: null,
     ...drive,
   };
 }
@@ -251,6 +252,8 @@ export function checkSetup(
           waterTemperature_degC: water,
           protocol: byHand ? ('each-catch' as const) : fields.protocol,
           settingsFrom: byHand ? ('prompts' as const) : fields.settingsFrom,
+          occasion: 'sweep' as const,
+          routine: null,
         };
   return { errors: checker.errors, setup, markSpacing_m3: wrong ? null : markSpacing_m3 };
 }

@@ -1,3 +1,4 @@
+import type { Finding } from '../diagnosis/diagnosis.ts';
 import type { Absence, VoidReason, Warning, WithdrawnReason } from '../../base/because.ts';
 
 /**
@@ -22,8 +23,8 @@ export interface Analysis {
   readonly withdrawn: readonly { readonly start_s: number; readonly because: WithdrawnReason }[];
   readonly curve: AnalysedCurve | null;
   readonly curveBecause: Absence | null;
-  readonly finding: null;
-  readonly findingBecause: Absence;
+  readonly finding: Finding | null;
+  readonly findingBecause: Absence | null;
 }
 
 export interface AnalysedCatch {

@@ -73,3 +73,29 @@ export const checkSchema = v.variant('kind', [
     standardUncertainty_Pa: notNegative,
   }),
 ]);
+
+/** What a check of the rig found; the keys are those of `analysis/diagnosis/evidence.ts`. */
+export const rigCheckSchema = v.variant('kind', [
+  v.strictObject({
+    kind: v.literal('dial-at-zero'),
+    shown_Pa: quantity,
+    standardUncertainty_Pa: notNegative,
+  }),
+  v.strictObject({
+    kind: v.literal('flow-stops-at'),
+    shown_Pa: quantity,
+    standardUncertainty_Pa: notNegative,
+  }),
+  v.strictObject({
+    kind: v.literal('blank-tip'),
+    leak_m3_per_s: quantity,
+    standardUncertainty_m3_per_s: notNegative,
+    pressure_Pa: positive,
+  }),
+  v.strictObject({
+    kind: v.literal('wand-gauge'),
+    setting_Pa: positive,
+    wand_Pa: quantity,
+    standardUncertainty_Pa: notNegative,
+  }),
+]);

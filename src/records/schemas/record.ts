@@ -8,10 +8,11 @@ import {
   positive,
   quantity,
   text,
+  uuid,
   withdrawnReason,
   wholeNumber,
 } from './common.ts';
-import { checkSchema } from './check.ts';
+import { checkSchema, rigCheckSchema } from './check.ts';
 import { analysedCatchSchema, shownResultSchema } from './result.ts';
 import { captureHeaderSchema, instrumentSchema, setupSchema } from './setup.ts';
 
@@ -72,6 +73,17 @@ export const benchRecordSchema = v.variant('kind', [
     kind: v.literal('instrument-check'),
     instrument: instrumentSchema,
     check: checkSchema,
+  }),
+  v.strictObject({ ...envelope, kind: v.literal('rig-check'), rigName: filledText, found: rigCheckSchema }),
+  v.strictObject({
+    ...envelope,
+    kind: v.literal('tip'),
+    name: filledText,
+    isoSize: v.nullable(filledText),
+    drawer: v.boolean(),
+    retired: v.boolean(),
+    note: text,
+    baselineSweepIds: v.nullable(v.pipe(v.array(uuid), v.maxLength(LONGEST_LIST))),
   }),
 ]);
 

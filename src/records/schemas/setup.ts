@@ -1,4 +1,6 @@
 import * as v from 'valibot';
+import { gaugePlaces } from '../../analysis/diagnosis/evidence.ts';
+import { occasions } from '../sweep-setup.ts';
 import { rigKinds } from '../../signal/captures/header.ts';
 import { filledText, LONGEST_LIST, notNegative, positive, quantity, text, wholeNumber } from './common.ts';
 
@@ -6,6 +8,14 @@ const tip = v.strictObject({
   name: text,
   ratedFlow_m3_per_s: v.nullable(positive),
   ratedPressure_Pa: v.nullable(positive),
+});
+
+const plumbing = v.strictObject({
+  gaugeAt: v.nullable(v.picklist(gaugePlaces)),
+  hoseLength_m: v.nullable(notNegative),
+  hoseBore_m: v.nullable(positive),
+  tipAboveGauge_m: v.nullable(quantity),
+  weakestRating_Pa: v.nullable(positive),
 });
 
 const rig = v.strictObject({
@@ -18,6 +28,7 @@ const rig = v.strictObject({
   kind: v.picklist(rigKinds),
   strokePeriod_s: v.nullable(positive),
   standsOnScale: v.picklist(['pail', 'sprayer']),
+  plumbing: v.nullable(plumbing),
 });
 
 export const setupSchema = v.strictObject({
@@ -31,6 +42,13 @@ export const setupSchema = v.strictObject({
   waterTemperature_degC: v.nullable(quantity),
   protocol: v.picklist(['each-catch', 'one-pour']),
   settingsFrom: v.picklist(['prompts', 'sensor']),
+  occasion: v.picklist(occasions),
+  routine: v.nullable(
+    v.variant('kind', [
+      v.strictObject({ kind: v.literal('tip-against-tip'), otherTip: tip, wantedDifference: positive }),
+      v.strictObject({ kind: v.literal('boom'), positions: wholeNumber }),
+    ]),
+  ),
 });
 
 const averagedReadings = v.nullable(positive);

@@ -3,6 +3,7 @@ import type { BenchRecord } from '../bench-record.ts';
 import { RECORD_VERSION } from '../envelope.ts';
 import { parseRecord } from '../schemas/record.ts';
 import { toVersion2 } from './to-version-2.ts';
+import { toVersion3 } from './to-version-3.ts';
 import { isLooseRecord, type LooseRecord } from './loose-record.ts';
 
 export type { LooseRecord } from './loose-record.ts';
@@ -10,7 +11,7 @@ export type { LooseRecord } from './loose-record.ts';
 export type Upgrader = (older: LooseRecord) => LooseRecord;
 
 /** `upgraders[i]` makes version i + 2 out of version i + 1. */
-export const recordUpgraders: readonly Upgrader[] = [toVersion2];
+export const recordUpgraders: readonly Upgrader[] = [toVersion2, toVersion3];
 
 /**
  * A record as it was stored or imported → the present shape: version looked at first, then the upgraders in turn, then

@@ -58,6 +58,13 @@ export const headerKeys: Readonly<Record<KnownKey, KeyRule>> = {
   pressureZero_Pa: { kind: 'number', min: -1e7, max: 1e7 },
   pressureGain: { kind: 'number', min: 0.1, max: 10 },
   pressureStandardUncertainty_Pa: { kind: 'number', min: 0, max: 1e8 },
+  referenceFrom: { kind: 'one-of', values: ['baseline', 'rated', 'drawer-tip'] },
+  rig: { kind: 'text' },
+  gaugeAt: { kind: 'one-of', values: ['pump', 'wand'] },
+  hoseLength_m: { kind: 'number', min: 0, max: 1e4 },
+  hoseBore_m: { kind: 'number', min: 0, max: 1, not: 0 },
+  tipAboveGauge_m: { kind: 'number', min: -100, max: 100 },
+  earlierFinding: { kind: 'text' },
 };
 
 /** The value of a known key as it stands in the file, or undefined where it can't be meant. */

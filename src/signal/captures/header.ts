@@ -75,6 +75,18 @@ export interface CaptureHeader {
   readonly pressureGain?: number;
   /** What a checked pressure is worth. Absent: half a percent of full scale, rectangular. */
   readonly pressureStandardUncertainty_Pa?: number;
+  /** Where the reference constant comes from: the tip's own baseline on this rig, what is stamped, or a tip never sprayed with. */
+  readonly referenceFrom?: 'baseline' | 'rated' | 'drawer-tip';
+  /** Free text, as `tip`. */
+  readonly rig?: string;
+  /** Where the gauge or dial that the settings name has its tap. Absent: not known, taken as the pump's end. */
+  readonly gaugeAt?: 'pump' | 'wand';
+  readonly hoseLength_m?: number;
+  readonly hoseBore_m?: number;
+  /** Positive: the tip is higher than the gauge. */
+  readonly tipAboveGauge_m?: number;
+  /** The cause that the last sweep of this tip on this rig was given; absent: none before, or none with a verdict. */
+  readonly earlierFinding?: string;
   /** Keys this version doesn't know (and `truth` of simulated captures), kept as written. */
   readonly unknown: Readonly<Record<string, string>>;
 }

@@ -21,11 +21,28 @@ export type CaptureMark =
       readonly relativeStandardUncertainty: number;
       readonly corrects?: true;
     }
+  /**
+   * One of the checks of the rig (`analysis/diagnosis/evidence.ts`), before, in or after the sweep: pressures in Pa, a leak in m3/s, each
+   * with its standard uncertainty. `at_Pa`: the pressure of the blank tip, or what the dial said while a gauge at the wand was read.
+   */
+  | {
+      readonly kind: 'rig-check';
+      readonly check: 'dial-at-zero' | 'flow-stops-at' | 'blank-tip' | 'wand-gauge';
+      readonly value: number;
+      readonly standardUncertainty: number;
+      readonly at_Pa: number | null;
+    }
+  /** From here on water comes out of this tip (or position of a boom), until the next: holds for catches as a setting does. */
+  | { readonly kind: 'tip'; readonly label: string }
   /** Kept as it stands (without the `!`) and reported; also a known word with values that can't be meant. */
   | { readonly kind: 'unknown'; readonly text: string };
 
 /** More than any sprayer holds: 1000 bar. */
 const ABSURD_PRESSURE_PA = 1e8;
+
+/** More than any small sprayer gives at all. */
+const ABSURD_LEAK_M3_PER_S = 0.01;
+const rigChecks = ['dial-at-zero', 'flow-stops-at', 'blank-tip', 'wand-gauge'] as const;
 
 /** True over shown mass of a scale that is one, as the check of it believes; found with water, less the air (0.1 %). */
 const LEAST_SCALE_FACTOR = 0.499;
@@ -48,6 +65,10 @@ export function markText(mark: CaptureMark): string {
       return `!note ${escapeNote(mark.text)}`;
     case 'scale-check':
       return `!scale-check ${mark.factor} ${mark.relativeStandardUncertainty}${mark.corrects === true ? ' corrects' : ''}`;
+    case 'rig-check':
+      return `!rig-check ${mark.check} ${mark.value} ${mark.standardUncertainty}${mark.at_Pa === null ? '' : ` at ${mark.at_Pa}`}`;
+    case 'tip':
+      return `!tip ${escapeNote(mark.label)}`;
     case 'unknown':
       return `!${mark.text.replaceAll(/[\r\n]/g, ' ')}`;
   }
@@ -100,9 +121,30 @@ export function parseMark(text: string): CaptureMark {
         ? { kind: 'scale-check', factor, relativeStandardUncertainty, ...(corrects ? { corrects } : {}) }
         : unknown;
     }
+    case 'rig-check':
+      return rigCheck(rest) ?? unknown;
+    case 'tip':
+      return { kind: 'tip', label: unescapeNote(rest) };
     default:
       return unknown;
   }
+}
+
+/** `KIND VALUE U [at PRESSURE]`; the last two have a pressure beside them, the first two have none. */
+function rigCheck(rest: string): CaptureMark | null {
+  const [kind = '', ...fields] = rest.trim().split(/ +/);
+  const check = rigChecks.find((known) => known === kind);
+  const [value, standardUncertainty] = fields.slice(0, 2).map(plainNumber);
+  if (check === undefined || value == null || standardUncertainty == null || standardUncertainty < 0)
+    return null;
+  const hasPlace = check === 'blank-tip' || check === 'wand-gauge';
+  if (fields.length !== (hasPlace ? 4 : 2)) return null;
+  const most = check === 'blank-tip' ? ABSURD_LEAK_M3_PER_S : ABSURD_PRESSURE_PA;
+  if (Math.abs(value) > most || standardUncertainty > most) return null;
+  if (!hasPlace) return { kind: 'rig-check', check, value, standardUncertainty, at_Pa: null };
+  const at_Pa = pressure(fields[3]!);
+  if (fields[2] !== 'at' || at_Pa === null) return null;
+  return { kind: 'rig-check', check, value, standardUncertainty, at_Pa };
 }
 
 function pressure(text: string): number | null {

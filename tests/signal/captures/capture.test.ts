@@ -377,4 +377,33 @@ describe('what a check found', () => {
     expect(parseMark('!scale-check 0 0.1')).toMatchObject({ kind: 'unknown' });
     expect(parseMark('!scale-check 1 0.1 7')).toMatchObject({ kind: 'unknown' });
   });
+
+  it.each([
+    { check: 'dial-at-zero', value: -6900, standardUncertainty: 4800, at_Pa: null },
+    { check: 'flow-stops-at', value: 55000, standardUncertainty: 0, at_Pa: null },
+    { check: 'blank-tip', value: 1e-7, standardUncertainty: 2e-8, at_Pa: 413685 },
+    { check: 'wand-gauge', value: 251000, standardUncertainty: 5000, at_Pa: 275790 },
+  ] as const)('is a mark too where the rig was checked: $check', (found) => {
+    const mark = { kind: 'rig-check', ...found } as const;
+    expect(parseMark(markText(mark))).toEqual(mark);
+  });
+
+  it.each([
+    'blank-tip 1e-7 2e-8',
+    'blank-tip 1e-7 2e-8 at 0',
+    'blank-tip 1 2e-8 at 413685',
+    'dial-at-zero 1 2 at 3',
+    'dial-at-zero 1',
+    'dial-at-zero 1 -2',
+    'dial-at-noon 1 2',
+    'wand-gauge 1 2 by 3',
+  ])('is kept as unknown where it can not be meant: %s', (text) => {
+    expect(parseMark(`!rig-check ${text}`)).toEqual({ kind: 'unknown', text: `rig-check ${text}` });
+  });
+
+  it('names the tip that gives the water, whatever its name holds', () => {
+    const mark = { kind: 'tip', label: 'left é\\n\u0007 "2"' } as const;
+    expect(markText(mark)).toMatch(/^!tip [ -~]+$/);
+    expect(parseMark(markText(mark))).toEqual(mark);
+  });
 });

@@ -20,6 +20,7 @@ export const sampleSetup: SweepSetup = {
     kind: 'held',
     strokePeriod_s: null,
     standsOnScale: 'pail',
+    plumbing: null,
   },
   settings_Pa: [20, 30, 40, 50, 60].map(psi),
   catchesPerSetting: 3,
@@ -29,6 +30,8 @@ export const sampleSetup: SweepSetup = {
   waterTemperature_degC: 18,
   protocol: 'each-catch',
   settingsFrom: 'prompts',
+  occasion: 'sweep',
+  routine: null,
 };
 
 export function sampleCatch(index: number, setting_psi: number, more: Partial<CatchView> = {}): CatchView {

@@ -83,6 +83,18 @@ describe.each(stores)('kept in the %s', (kind, fresh) => {
     expect(await store.pruneRaw(4)).toEqual({ ok: true, value: 0 });
   });
 
+  it('gives all records of some kinds, of whatever sweep, in the order they were written', async () => {
+    store = await fresh();
+    for (const record of [...everything].reverse()) await put(store, record);
+    const wanted = everything.filter(({ kind }) => kind === 'sweep' || kind === 'strike');
+    expect(await store.recordsOfKinds(['strike', 'sweep'])).toEqual({
+      ok: true,
+      value: { records: wanted, unreadable: 0 },
+    });
+    expect(wanted.length).toBeGreaterThan(2);
+    expect(await store.recordsOfKinds(['tip'])).toEqual({ ok: true, value: { records: [], unreadable: 0 } });
+  });
+
   it('gives the records of one sweep back in the order they were written', async () => {
     store = await fresh();
     for (const record of [...everything].reverse()) expect(await put(store, record)).toEqual(done);

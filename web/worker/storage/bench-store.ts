@@ -1,5 +1,5 @@
 import type { Outcome } from '../../../src/base/outcome.ts';
-import type { BenchRecord, CatchRecord } from '../../../src/records/bench-record.ts';
+import type { BenchRecord, CatchRecord, RecordKind } from '../../../src/records/bench-record.ts';
 import type { CaptureChunk } from '../../../src/records/capture-chunk.ts';
 import type { SweepSummary } from '../../../src/records/summary.ts';
 
@@ -24,6 +24,10 @@ export interface BenchStore {
   sweeps(): Promise<Outcome<readonly SweepSummary[]>>;
   /** All records of a sweep in the order they were written. */
   records(sweepId: string): Promise<Outcome<readonly BenchRecord[]>>;
+  /** All readable records of these kinds, of all sweeps, in the order they were written. What can't be read is left out and counted. */
+  recordsOfKinds(
+    kinds: readonly RecordKind[],
+  ): Promise<Outcome<{ readonly records: readonly BenchRecord[]; readonly unreadable: number }>>;
   /** Kept chunks in order, a `!gap lines-lost` mark where some are missing; empty when pruned or by hand. */
   captureText(sweepId: string): Promise<Outcome<readonly string[]>>;
   /** The packed columns kept with a catch. */

@@ -5,7 +5,7 @@ import { joinChunks, type CaptureChunk } from '../../../src/records/capture-chun
 import { parseRecord } from '../../../src/records/schemas/record.ts';
 import type { BenchStore } from './bench-store.ts';
 import type { BenchDatabase } from './database.ts';
-import { readAll, summariseAll } from './read-stored.ts';
+import { readAll, readWhatCanBe, summariseAll } from './read-stored.ts';
 import { storageRefusal } from './storage-refusal.ts';
 
 const strict: IDBTransactionOptions = { durability: 'strict' };
@@ -85,6 +85,13 @@ export function indexedDbStore(database: IDBPDatabase<BenchDatabase>): BenchStor
       outcome(async () => {
         const stored = await database.getAllFromIndex('records', 'bySweep', sweepId);
         return stored.length === 0 ? refused('record-not-found', { sweepId }) : readAll(stored);
+      }),
+
+    recordsOfKinds: (kinds) =>
+      outcome(async () => {
+        const { store } = database.transaction('records');
+        const lists = await Promise.all(kinds.map((kind) => store.index('byKind').getAll(kind)));
+        return ok(readWhatCanBe(lists.flat()));
       }),
 
     captureText: (sweepId) =>

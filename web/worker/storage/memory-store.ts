@@ -3,7 +3,7 @@ import type { BenchRecord } from '../../../src/records/bench-record.ts';
 import { joinChunks, type CaptureChunk } from '../../../src/records/capture-chunk.ts';
 import { parseRecord } from '../../../src/records/schemas/record.ts';
 import type { BenchStore } from './bench-store.ts';
-import { readAll, summariseAll } from './read-stored.ts';
+import { readAll, readWhatCanBe, summariseAll } from './read-stored.ts';
 
 /** The same promises without a database: for browsers that give none, and for tests. Copies go in and copies come out. */
 export function memoryStore(): BenchStore {
@@ -57,6 +57,10 @@ export function memoryStore(): BenchStore {
           ? refused('record-not-found', { sweepId })
           : readAll(structuredClone(stored));
       }),
+    recordsOfKinds: (kinds) =>
+      answer(() =>
+        ok(readWhatCanBe(structuredClone([...records.values()].filter(({ kind }) => kinds.includes(kind))))),
+      ),
     captureText: (sweepId) =>
       answer(() => {
         const kept = [...(chunks.get(sweepId) ?? [])];

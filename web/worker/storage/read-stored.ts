@@ -45,3 +45,13 @@ function idOf(stored: unknown): string {
   const id: unknown = typeof stored === 'object' && stored !== null && 'id' in stored ? stored.id : '';
   return typeof id === 'string' ? id : '';
 }
+
+/** Stored records, each for itself: one that can't be read takes none of the others with it. */
+export function readWhatCanBe(stored: readonly unknown[]): {
+  readonly records: readonly BenchRecord[];
+  readonly unreadable: number;
+} {
+  const read = stored.map(readRecord);
+  const records = read.flatMap((record) => (record.ok ? [record.value] : []));
+  return { records: records.sort(byTime), unreadable: read.length - records.length };
+}
