@@ -197,6 +197,9 @@ export interface AnalysedFile {
   readonly rig?: RigResult | null;
 }
 
+/** Which rack is looked at: the book's, or an invented season that is never kept and always marked simulated. */
+export type RackSource = 'book' | 'simulated-season';
+
 export interface BenchWorker {
   /** Must be the first call; returns versions. */
   hello(sink: BenchSink): Promise<{

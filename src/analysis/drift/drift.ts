@@ -1,0 +1,45 @@
+import type { Absence, Warning } from '../../base/because.ts';
+
+/** One check on the chart. Relative to the baseline: 0 = as then, 0.02 = two per cent more. */
+export interface DriftPoint {
+  readonly sweepId: string;
+  readonly at_ms: number;
+  /** Weeks since the baseline's middle. */
+  readonly week: number;
+  readonly deviation: number;
+  readonly expandedUncertainty95: number;
+  readonly average: number;
+  /** Half-width of the limits; null: too few degrees of freedom to draw any. */
+  readonly limit: number | null;
+  readonly signals: boolean;
+  /** What all tips of the rig share in this week, taken off before judging the tip; null: only one tip was checked. */
+  readonly sharedJump: number | null;
+}
+
+export interface DriftChart {
+  readonly points: readonly DriftPoint[];
+  readonly weight: number;
+  readonly width: number | null;
+  readonly weeklyStandardDeviation: number | null;
+  readonly degreesOfFreedom: number;
+  readonly limitsBecause: Absence | null;
+  /** Weeks that a wear of half a per cent a week takes to be seen with this s (mean, and 90 % within). */
+  readonly delay_weeks: { readonly mean: number; readonly ninetyPercent: number } | null;
+  /** Week of the limit (+10 % unless chosen) and its 95 % interval; null with why. */
+  readonly forecast: {
+    readonly week: number;
+    readonly earliest: number;
+    readonly latest: number | null;
+    readonly perWeek: number;
+  } | null;
+  readonly forecastBecause: Absence | null;
+  readonly limitRatio: number;
+  /** Weeks in which all tips of the rig jumped together: the rig's, not wear. */
+  readonly rigJumps: readonly {
+    readonly at_ms: number;
+    readonly jump: number;
+    readonly expandedUncertainty95: number;
+    readonly tips: number;
+  }[];
+  readonly warnings: readonly Warning[];
+}
