@@ -2,6 +2,7 @@
 import type { Analysis, CurvePicture } from '../src/analysis/sweep/analysis.ts';
 import type { CaptureBudgets } from '../src/analysis/budget/budget.ts';
 import type { WayCompared } from '../src/analysis/comparison/compare-ways.ts';
+import type { Diagnosis, NoDiagnosis } from '../src/analysis/diagnosis/diagnosis.ts';
 import type { RigResult } from '../src/analysis/sweep/rig-sweep.ts';
 import type { Because, GapReason } from '../src/base/because.ts';
 import type { Outcome } from '../src/base/outcome.ts';
@@ -28,6 +29,16 @@ export type {
   BudgetLine,
   CaptureBudgets,
 } from '../src/analysis/budget/budget.ts';
+export type {
+  Cause,
+  CurveMark,
+  Diagnosis,
+  FaultSize,
+  FinerCause,
+  Finding,
+  NoDiagnosis,
+  SettlingTest,
+} from '../src/analysis/diagnosis/diagnosis.ts';
 export type { WayCompared } from '../src/analysis/comparison/compare-ways.ts';
 export type { FallingFlowRow, RigCatch, RigResult } from '../src/analysis/sweep/rig-sweep.ts';
 export type { Announcement, Prompt, ShutOffReason } from '../src/session/prompt.ts';
@@ -195,6 +206,8 @@ export interface AnalysedFile {
   readonly trace: TraceBatch;
   /** What the rig's kind adds to the catches; absent or null for a held pressure into a pail. */
   readonly rig?: RigResult | null;
+  /** What the curve says of tip and rig, or why it says nothing and how to get a verdict. */
+  readonly diagnosis?: Diagnosis | NoDiagnosis | null;
 }
 
 /** Which rack is looked at: the book's, or an invented season that is never kept and always marked simulated. */
