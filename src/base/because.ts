@@ -113,6 +113,7 @@ export const warnings = [
   'rig-read-as-held',
   'pumping-presses-on-scale',
   'hose-still-swelling',
+  'rig-moved-meanwhile',
 ] as const;
 
 /** Why a number that could stand in a result is not there. */
@@ -142,6 +143,8 @@ export const absences = [
   'settings-too-close',
   'pressure-falls',
   'no-sweep-the-other-way',
+  'too-few-catches',
+  'one-tip-only',
 ] as const;
 
 /** Why a request could not be done at all. */
