@@ -48,7 +48,8 @@ export function captureHeaderOf(
   return {
     instrument: description.kind,
     ...(Object.fromEntries(said) as Partial<CaptureHeader>),
-    unknown: {},
+    // What was switched on at a simulated bench stays with its sweep, for when it is taken up again and for whoever scores it.
+    unknown: source.faults == null ? {} : { truth: JSON.stringify({ faults: source.faults }) },
   };
 }
 
