@@ -10,6 +10,7 @@ import type { Announcement } from '../src/session/prompt.ts';
 import type { SweepSummary } from '../src/records/summary.ts';
 import type { SessionView } from '../src/session/session-view.ts';
 import type { RigSetup, SweepSetup } from '../src/session/sweep-setup.ts';
+import type { RigFault } from '../src/simulation/rig-fault.ts';
 import type { ScaleReference } from '../src/analysis/checks/scale-reference.ts';
 import type { ScaleDecision } from '../src/records/instrument-check.ts';
 import type { CheckProgress, CheckResult } from '../src/session/checks/check-view.ts';
@@ -47,12 +48,27 @@ export type { RigSetup, SweepSetup, TipSetup } from '../src/session/sweep-setup.
 export type { ScaleReference } from '../src/analysis/checks/scale-reference.ts';
 export type { ScaleDecision } from '../src/records/instrument-check.ts';
 export type { CheckAmount, CheckKind, CheckPrompt, CheckResult } from '../src/session/checks/check-view.ts';
+export type { RigFault } from '../src/simulation/rig-fault.ts';
 export type { Because } from '../src/base/because.ts';
 export type { Outcome, Refusal } from '../src/base/outcome.ts';
 
 export type SimulatedScenario =
   'clean' | 'typical' | 'typical80' | 'rough' | 'worst' | 'windy' | 'foam' | 'mist-lost' | 'freezing-display';
 export type SimulatedSpeed = 1 | 5 | 20;
+/** A fault to be found at the simulated bench; `drawn`: any of them or none, told at the end. */
+export type SimulatedFault =
+  | 'none'
+  | 'drawn'
+  | 'worn'
+  | 'restricted'
+  | 'leaking'
+  | 'pump-limited'
+  | 'dial-high'
+  | 'dial-low'
+  | 'dial-gain'
+  | 'check-valve'
+  | 'battery-sag'
+  | 'hose-loss';
 
 /** What the simulated bench is built from. The person's own settings and tip come from the sweep's set-up. */
 export interface SimulatedBenchRequest {
@@ -69,6 +85,8 @@ export interface SimulatedBenchRequest {
   readonly meterAlone?: boolean;
   /** A scale that is a little wrong, and a meter and a sensor on a board: something for checks to find. */
   readonly toBeChecked?: boolean;
+  /** Switched on, its size out of the seed. Absent: `none`. */
+  readonly fault?: SimulatedFault;
   /** What drives its water and what stands on its scale; absent: a held pressure into a pail. */
   readonly rig?: Pick<RigSetup, 'kind' | 'standsOnScale' | 'strokePeriod_s'>;
 }
@@ -112,6 +130,8 @@ export interface SweepView extends SessionView {
   readonly trueNozzleConstant_m3_per_s_per_sqrtPa: number | null;
   /** The conditions of the simulated bench, told with its truth; absent for real water. */
   readonly conditions?: SimulatedScenario | null;
+  /** What was switched on at the simulated bench, told with its truth; absent or null where nothing was asked for. */
+  readonly faults?: readonly RigFault[] | null;
   readonly notKept: Because | null;
   /** Once the sweep is done, a moment after; before that null, for nobody reads a budget while water runs. */
   readonly budgets: CaptureBudgets | null;
