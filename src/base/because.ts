@@ -114,6 +114,7 @@ export const warnings = [
   'pumping-presses-on-scale',
   'hose-still-swelling',
   'rig-moved-meanwhile',
+  'ratio-changes-with-pressure',
 ] as const;
 
 /** Why a number that could stand in a result is not there. */
@@ -145,6 +146,11 @@ export const absences = [
   'no-sweep-the-other-way',
   'too-few-catches',
   'one-tip-only',
+  'simulated-against-measured',
+  'flow-not-held',
+  'instruments-not-checked',
+  'rigs-not-tied',
+  'no-common-range',
 ] as const;
 
 /** Why a request could not be done at all. */
