@@ -8,8 +8,9 @@ import type { Fits } from './candidates.ts';
 import { curveMarks } from './curve-marks.ts';
 import type { Cause, Diagnosis, NoDiagnosis } from './diagnosis.ts';
 import type { Plumbing, RigCheckFound } from './evidence.ts';
+import { constantExpected, soundRig } from './evidence-penalty.ts';
 import { faultSize } from './fault-size.ts';
-import { gateOf, LEAST_SETTINGS } from './gate.ts';
+import { gateOf, LEAST_SETTINGS, SCALE_PAYS } from './gate.ts';
 import { flowLost } from './flow-lost.ts';
 import { referenceOf } from './reference.ts';
 import type { ReferenceFacts } from './reference.ts';
@@ -63,6 +64,7 @@ export function diagnose(input: DiagnosisInput): Diagnosis | NoDiagnosis {
     reference: known.reference,
     checks,
     sensorChecked: input.sensorChecked,
+    tipAboveGauge_m: input.plumbing.tipAboveGauge_m,
     flowZeroStandardUncertainty_m3_per_s: input.meter?.offsetStandardUncertainty_m3_per_s ?? 0,
     leakExponent: LEAK_EXPONENT,
   });
@@ -84,6 +86,7 @@ export function diagnose(input: DiagnosisInput): Diagnosis | NoDiagnosis {
     orElse: verdict.orElse,
     reference: known.reference,
     gate: judging.gate,
+    smallestChangeNamed: Math.sqrt(judging.gate + SCALE_PAYS) * changeDoubt(data, fits),
     ...(curve.pressureMeasured ? { pressureMeasured: true as const } : {}),
     size: faultSize(data, finding.cause, fit, degreesOfFreedom),
     modelFlow_m3_per_s: isFault
@@ -114,6 +117,13 @@ export function diagnose(input: DiagnosisInput): Diagnosis | NoDiagnosis {
 
 export function isDiagnosis(answer: Diagnosis | NoDiagnosis | null): answer is Diagnosis {
   return answer !== null && 'finding' in answer;
+}
+
+/** Relative standard uncertainty of k over the reference. */
+function changeDoubt(data: CandidateData, { worn, restricted }: Fits): number {
+  const scale = worn.atBoundary ? restricted : worn;
+  const { mean, standardUncertainty } = constantExpected(data, soundRig).datum;
+  return Math.hypot(scale.sizeStandardUncertainty / scale.constant, standardUncertainty / mean);
 }
 
 /** The other cause that a leak with another exponent would have named; only the leak's own fit changes. */

@@ -6,6 +6,8 @@ import { tCdf, tQuantile } from '../../base/statistics/distributions.ts';
  */
 export const USUAL_GATE = 7;
 export const USUAL_CATCHES = 15;
+/** What k pays for being free, in place of a second parameter. */
+export const SCALE_PAYS = 1;
 /** Faults this near the best are named beside it. */
 export const NEAR = 4;
 /** Fewest settings: with four or fewer a bend and a scale are too much alike (not calibrated). */
@@ -28,7 +30,7 @@ export type Kind = 'sound' | 'scale' | 'shape';
 export function aicc(deviance: number, kind: Kind, catches: number): number {
   const p = kind === 'shape' ? 2 : 1;
   const n = Math.max(USUAL_CATCHES, catches);
-  return deviance + 2 * p + (2 * p * (p + 1)) / (n - p - 1) + (kind === 'scale' ? 1 : 0);
+  return deviance + 2 * p + (2 * p * (p + 1)) / (n - p - 1) + (kind === 'scale' ? SCALE_PAYS : 0);
 }
 
 /**
@@ -39,6 +41,6 @@ export function aicc(deviance: number, kind: Kind, catches: number): number {
  */
 export function gateOf(degreesOfFreedom: number): number {
   if (degreesOfFreedom === Infinity) return USUAL_GATE;
-  const rare = tCdf(Math.sqrt(USUAL_GATE + 1), Infinity);
-  return tQuantile(rare, Math.max(1, degreesOfFreedom)) ** 2 - 1;
+  const rare = tCdf(Math.sqrt(USUAL_GATE + SCALE_PAYS), Infinity);
+  return tQuantile(rare, Math.max(1, degreesOfFreedom)) ** 2 - SCALE_PAYS;
 }
