@@ -114,6 +114,8 @@ export const warnings = [
   'pumping-presses-on-scale',
   'hose-still-swelling',
   'rig-moved-meanwhile',
+  'slow-drip-may-be-swallowed',
+  'flow-ran-at-lowest-mark',
 ] as const;
 
 /** Why a number that could stand in a result is not there. */
@@ -212,6 +214,16 @@ export const refusals = [
   'tank-too-small',
   'sweeps-not-alike',
   'instruments-not-checked',
+  'no-rig-check-running',
+  'no-answer-asked',
+  'rig-rating-missing',
+  'blank-above-rating',
+  'pump-without-bypass',
+  'rig-check-needs-pail',
+  'dial-reading-absurd',
+  'wand-reading-absurd',
+  'flow-not-heard',
+  'rig-check-marks-wrong',
 ] as const;
 
 export type LineReason = (typeof lineReasons)[number];

@@ -1,3 +1,4 @@
+import { PSI_PA } from '../base/units/constants.ts';
 import { Random } from './random.ts';
 import { SHOWN_PER_TRUE } from './water.ts';
 
@@ -13,8 +14,16 @@ export type PersonPrompt =
   | { readonly kind: 'bring-to-pressure'; readonly known_Pa: number }
   | { readonly kind: 'trickle'; readonly mass_kg: number }
   | { readonly kind: 'check-done'; readonly leaves?: 'water-in-pail' | 'jug' }
+  | { readonly kind: 'pressurise-blank'; readonly pressure_Pa: number }
+  | { readonly kind: 'spray-and-read'; readonly setting_Pa: number }
   | {
       readonly kind:
+        | 'release-pressure'
+        | 'read-dial'
+        | 'fit-blank'
+        | 'watch-drip'
+        | 'rig-check-done'
+        | 'rig-check-failed'
         | 'clear-scale'
         | 'take-off'
         | 'wait'
@@ -41,7 +50,11 @@ export type PersonAction =
   | { readonly kind: 'put-back-empty' }
   /** So much known mass beside the pail, in all. */
   | { readonly kind: 'put-known'; readonly mass_kg: number }
-  | { readonly kind: 'trickle'; readonly mass_kg: number };
+  | { readonly kind: 'trickle'; readonly mass_kg: number }
+  | { readonly kind: 'fit-blank' | 'fit-tip' }
+  /** Reads the dial, or the gauge at the wand, so much beside what it shows, and says the number; or presses the large button. */
+  | { readonly kind: 'tell-dial' | 'tell-wand'; readonly beside_Pa: number }
+  | { readonly kind: 'press-button' };
 
 export interface DueAction {
   readonly at_s: number;
@@ -54,7 +67,11 @@ export const personTimes = {
   turn_s: [1, 3],
   aim_s: [0.5, 1.5],
   emptying_s: [6, 12],
+  reading_s: [2, 5],
 } as const;
+
+/** A dial is read so well by eye (standard deviation); physical reasoning, not measured. */
+const READ_TO_PA = 0.4 * PSI_PA;
 
 const AWAY_SHARE = 0.6;
 /** A turn while the water runs is made in so many small ones. */
@@ -72,6 +89,7 @@ export class SimulatedPerson {
   private last = '';
   private spraying = false;
   private pailAway = false;
+  private hasBlank = false;
   private setting_Pa: number | null = null;
 
   constructor(options: { readonly seed: number }) {
@@ -93,6 +111,7 @@ export class SimulatedPerson {
       this.turnWhileSpraying(prompt.setting_Pa, ready_s, draw);
       return;
     }
+    if (this.checksRig(prompt, ready_s, draw)) return;
     this.plan = this.plan.filter((due) => this.pailAway && due.action.kind === 'put-back-empty');
     const free_s = Math.max(ready_s, (this.plan.at(-1)?.at_s ?? -Infinity) + draw.within(personTimes.aim_s));
     if (prompt.kind === 'put-on')
@@ -131,6 +150,57 @@ export class SimulatedPerson {
     this.plan = this.plan.slice(due.length);
     for (const { action } of due) this.note(action);
     return due;
+  }
+
+  /** The prompts of a check of the rig, in the order a careful person does things. @returns false: it is none of them. */
+  private checksRig(prompt: PersonPrompt, ready_s: number, draw: Random): boolean {
+    const reads = (): { readonly beside_Pa: number } => ({ beside_Pa: READ_TO_PA * draw.normal() });
+    let t_s = ready_s;
+    const next = (action: PersonAction, lasts_s: readonly [number, number]): void => {
+      this.add(t_s, action);
+      t_s += draw.within(lasts_s);
+    };
+    switch (prompt.kind) {
+      case 'release-pressure':
+      case 'fit-blank':
+        this.plan = [];
+        next({ kind: 'set-dial', setting_Pa: 0 }, personTimes.turn_s);
+        next({ kind: 'open-trigger' }, personTimes.turn_s);
+        if (prompt.kind === 'release-pressure') return true;
+        next({ kind: 'close-trigger' }, personTimes.turn_s);
+        next({ kind: 'fit-blank' }, personTimes.emptying_s);
+        next({ kind: 'press-button' }, personTimes.turn_s);
+        return true;
+      case 'read-dial':
+        this.plan = [];
+        t_s += draw.within(personTimes.reading_s);
+        next({ kind: 'tell-dial', ...reads() }, personTimes.turn_s);
+        return true;
+      case 'pressurise-blank':
+        this.plan = [];
+        next({ kind: 'set-dial', setting_Pa: prompt.pressure_Pa }, personTimes.turn_s);
+        next({ kind: 'open-trigger' }, personTimes.turn_s);
+        next({ kind: 'press-button' }, personTimes.turn_s);
+        return true;
+      case 'spray-and-read':
+        this.plan = [];
+        next({ kind: 'set-dial', setting_Pa: prompt.setting_Pa }, personTimes.turn_s);
+        if (!this.spraying) next({ kind: 'open-trigger' }, personTimes.reading_s);
+        t_s += draw.within(personTimes.reading_s);
+        next({ kind: 'tell-wand', ...reads() }, personTimes.turn_s);
+        return true;
+      case 'watch-drip':
+        return true;
+      case 'rig-check-done':
+      case 'rig-check-failed':
+        this.plan = [];
+        if (this.hasBlank) next({ kind: 'set-dial', setting_Pa: 0 }, personTimes.turn_s);
+        if (this.spraying) next({ kind: 'close-trigger' }, personTimes.turn_s);
+        if (this.hasBlank) next({ kind: 'fit-tip' }, personTimes.emptying_s);
+        return true;
+      default:
+        return false;
+    }
   }
 
   private setAndSpray(
@@ -203,8 +273,15 @@ export class SimulatedPerson {
       case 'put-back-empty':
         this.pailAway = false;
         break;
+      case 'fit-blank':
+      case 'fit-tip':
+        this.hasBlank = action.kind === 'fit-blank';
+        break;
       case 'put-known':
       case 'trickle':
+      case 'tell-dial':
+      case 'tell-wand':
+      case 'press-button':
         break;
     }
   }
@@ -216,5 +293,6 @@ function asText(prompt: PersonPrompt): string {
   if (kind === 'bring-to-pressure') return `${kind} ${String(prompt.known_Pa)}`;
   if (kind === 'set-and-spray') return `${kind} ${String(prompt.setting_Pa)} ${String(prompt.turnAwayFirst)}`;
   if (kind === 'turn-while-spraying') return `${kind} ${String(prompt.setting_Pa)} ${String(prompt.again)}`;
+  if (kind === 'spray-and-read') return `${kind} ${String(prompt.setting_Pa)}`;
   return kind === 'keep-spraying' ? `${kind} ${String(prompt.setting_Pa)}` : kind;
 }
