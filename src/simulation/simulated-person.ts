@@ -14,16 +14,9 @@ export type PersonPrompt =
   | { readonly kind: 'bring-to-pressure'; readonly known_Pa: number }
   | { readonly kind: 'trickle'; readonly mass_kg: number }
   | { readonly kind: 'check-done'; readonly leaves?: 'water-in-pail' | 'jug' }
-  | { readonly kind: 'pressurise-blank'; readonly pressure_Pa: number }
-  | { readonly kind: 'spray-and-read'; readonly setting_Pa: number }
+  | AskedOfRig
   | {
       readonly kind:
-        | 'release-pressure'
-        | 'read-dial'
-        | 'fit-blank'
-        | 'watch-drip'
-        | 'rig-check-done'
-        | 'rig-check-failed'
         | 'clear-scale'
         | 'take-off'
         | 'wait'
@@ -39,6 +32,24 @@ export type PersonPrompt =
         | 'paused'
         | 'done';
     };
+
+/** What a check of the rig asks. */
+type AskedOfRig =
+  | { readonly kind: 'pressurise-blank'; readonly pressure_Pa: number }
+  | { readonly kind: 'spray-and-read'; readonly setting_Pa: number }
+  | {
+      readonly kind:
+        'release-pressure' | 'read-dial' | 'fit-blank' | 'watch-drip' | 'rig-check-done' | 'rig-check-failed';
+    };
+
+const askedOfRig: ReadonlySet<PersonPrompt['kind']> = new Set<AskedOfRig['kind']>([
+  ...(['pressurise-blank', 'spray-and-read', 'release-pressure', 'read-dial'] as const),
+  ...(['fit-blank', 'watch-drip', 'rig-check-done', 'rig-check-failed'] as const),
+]);
+
+function isAskedOfRig(prompt: PersonPrompt): prompt is AskedOfRig {
+  return askedOfRig.has(prompt.kind);
+}
 
 export type PersonAction =
   | { readonly kind: 'set-dial'; readonly setting_Pa: number }
@@ -111,7 +122,10 @@ export class SimulatedPerson {
       this.turnWhileSpraying(prompt.setting_Pa, ready_s, draw);
       return;
     }
-    if (this.checksRig(prompt, ready_s, draw)) return;
+    if (isAskedOfRig(prompt)) {
+      this.checkRig(prompt, ready_s, draw);
+      return;
+    }
     this.plan = this.plan.filter((due) => this.pailAway && due.action.kind === 'put-back-empty');
     const free_s = Math.max(ready_s, (this.plan.at(-1)?.at_s ?? -Infinity) + draw.within(personTimes.aim_s));
     if (prompt.kind === 'put-on')
@@ -152,8 +166,9 @@ export class SimulatedPerson {
     return due;
   }
 
-  /** The prompts of a check of the rig, in the order a careful person does things. @returns false: it is none of them. */
-  private checksRig(prompt: PersonPrompt, ready_s: number, draw: Random): boolean {
+  /** A check of the rig, in the order a careful person does things. */
+  private checkRig(prompt: AskedOfRig, ready_s: number, draw: Random): void {
+    if (prompt.kind !== 'watch-drip') this.plan = [];
     const reads = (): { readonly beside_Pa: number } => ({ beside_Pa: READ_TO_PA * draw.normal() });
     let t_s = ready_s;
     const next = (action: PersonAction, lasts_s: readonly [number, number]): void => {
@@ -163,43 +178,35 @@ export class SimulatedPerson {
     switch (prompt.kind) {
       case 'release-pressure':
       case 'fit-blank':
-        this.plan = [];
         next({ kind: 'set-dial', setting_Pa: 0 }, personTimes.turn_s);
         next({ kind: 'open-trigger' }, personTimes.turn_s);
-        if (prompt.kind === 'release-pressure') return true;
+        if (prompt.kind === 'release-pressure') return;
         next({ kind: 'close-trigger' }, personTimes.turn_s);
         next({ kind: 'fit-blank' }, personTimes.emptying_s);
         next({ kind: 'press-button' }, personTimes.turn_s);
-        return true;
+        return;
       case 'read-dial':
-        this.plan = [];
         t_s += draw.within(personTimes.reading_s);
         next({ kind: 'tell-dial', ...reads() }, personTimes.turn_s);
-        return true;
+        return;
       case 'pressurise-blank':
-        this.plan = [];
         next({ kind: 'set-dial', setting_Pa: prompt.pressure_Pa }, personTimes.turn_s);
         next({ kind: 'open-trigger' }, personTimes.turn_s);
         next({ kind: 'press-button' }, personTimes.turn_s);
-        return true;
+        return;
       case 'spray-and-read':
-        this.plan = [];
         next({ kind: 'set-dial', setting_Pa: prompt.setting_Pa }, personTimes.turn_s);
         if (!this.spraying) next({ kind: 'open-trigger' }, personTimes.reading_s);
         t_s += draw.within(personTimes.reading_s);
         next({ kind: 'tell-wand', ...reads() }, personTimes.turn_s);
-        return true;
+        return;
       case 'watch-drip':
-        return true;
+        return;
       case 'rig-check-done':
       case 'rig-check-failed':
-        this.plan = [];
         if (this.hasBlank) next({ kind: 'set-dial', setting_Pa: 0 }, personTimes.turn_s);
         if (this.spraying) next({ kind: 'close-trigger' }, personTimes.turn_s);
         if (this.hasBlank) next({ kind: 'fit-tip' }, personTimes.emptying_s);
-        return true;
-      default:
-        return false;
     }
   }
 
