@@ -46,6 +46,9 @@ export const voidReasons = [
   'running-at-the-start',
   'below-checked-flow',
   'too-few-strokes',
+  'tip-not-changed',
+  'tip-changed-while-spraying',
+  'pail-not-moved-yet',
 ] as const;
 
 /** Why something announced as filling was judged not to be water. */
@@ -142,6 +145,7 @@ export const absences = [
   'settings-too-close',
   'pressure-falls',
   'no-sweep-the-other-way',
+  'several-tips',
 ] as const;
 
 /** Why a request could not be done at all. */
@@ -209,6 +213,14 @@ export const refusals = [
   'tank-too-small',
   'sweeps-not-alike',
   'instruments-not-checked',
+  'routine-needs-one-setting',
+  'routine-needs-held-pressure',
+  'routine-needs-a-scale',
+  'positions-absurd',
+  'same-tip-twice',
+  'name-too-long',
+  'difference-absurd',
+  'difference-needs-too-many',
 ] as const;
 
 export type LineReason = (typeof lineReasons)[number];
