@@ -116,6 +116,7 @@ export const warnings = [
   'rig-read-as-held',
   'pumping-presses-on-scale',
   'hose-still-swelling',
+  'rig-moved-meanwhile',
 ] as const;
 
 /** Why a number that could stand in a result is not there. */
@@ -146,6 +147,8 @@ export const absences = [
   'pressure-falls',
   'no-sweep-the-other-way',
   'several-tips',
+  'too-few-catches',
+  'one-tip-only',
 ] as const;
 
 /** Why a request could not be done at all. */

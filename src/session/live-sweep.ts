@@ -97,6 +97,8 @@ export class LiveSweep implements Sweep {
   #move: MovedPail | null = null;
   /** More catches were offered, and the person has not answered. */
   #offered: number | null = null;
+  /** It was done once: a strike reopens the plan, but nothing more is offered. */
+  #hasFinished = false;
   /** A pour may have closed while its strike was on the way. */
   #lastClosed: Pick<DetectedCatch, 'start_s' | 'stop_s'> | null = null;
   #commands: SweepCommand[] = [];
@@ -704,7 +706,7 @@ export class LiveSweep implements Sweep {
 
   /** Two tips whose catches scatter more than was planned for: whether to go on is the person's to say. */
   #offersMore(at_s: number): boolean {
-    if (this.#nozzle === null || this.#phase === 'done') return false;
+    if (this.#nozzle === null || this.#hasFinished) return false;
     const done = { catches: this.#wantedOfAll(), planned: this.#nozzle.plannedCatches };
     const more = moreRounds(this.#setup, this.#notebook.several, done);
     if (more === null) return false;
@@ -783,6 +785,8 @@ export class LiveSweep implements Sweep {
   #finish(at_s: number): void {
     if (this.#phase === 'done') return;
     this.#phase = 'done';
+    this.#hasFinished = true;
+    this.#move = null;
     this.#prompt = { kind: 'done' };
     this.#endCatch(false);
     this.#announce({ kind: 'done' }, at_s);

@@ -136,9 +136,10 @@ export class SweepNotebook {
     return counts;
   }
 
-  /** Which nozzle gave the last water. */
+  /** Which nozzle gave the last water that counts, good or void. */
   get lastLabel(): string | null {
-    return this.#labels.at(-1) ?? null;
+    const at = this.#catches.findLastIndex((c) => !c.struck);
+    return this.#labels[at] ?? null;
   }
 
   /** The largest flow that any good catch had, m3/s; null without one. */

@@ -696,6 +696,21 @@ export const becauseSentences: Readonly<Record<Because, Sentence>> = {
     NOTHING_CHANGED,
     'Measure the same tip at the same settings, once each way.',
   ),
+  'too-few-catches': s(
+    'Too few catches to tell one from the other.',
+    'The catches are kept.',
+    'Catch each at least twice.',
+  ),
+  'one-tip-only': s(
+    'One tip only: there is nothing to hold it against.',
+    'Its catches are kept.',
+    'Measure a second one on the same sprayer.',
+  ),
+  'rig-moved-meanwhile': s(
+    'The first position gave another flow at the end than at the start: the sprayer changed meanwhile.',
+    'What it changed by stands in every ±.',
+    'Look at the pressure and the battery, and catch again.',
+  ),
 };
 
 export function sentenceOf(because: Because): Sentence {
