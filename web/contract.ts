@@ -3,6 +3,7 @@ import type { Analysis, CurvePicture } from '../src/analysis/sweep/analysis.ts';
 import type { CaptureBudgets } from '../src/analysis/budget/budget.ts';
 import type { WayCompared } from '../src/analysis/comparison/compare-ways.ts';
 import type { RigResult } from '../src/analysis/sweep/rig-sweep.ts';
+import type { SeveralTips } from '../src/analysis/sweep/several-tips.ts';
 import type { Because, GapReason } from '../src/base/because.ts';
 import type { Outcome } from '../src/base/outcome.ts';
 import type { Announcement } from '../src/session/prompt.ts';
@@ -30,8 +31,16 @@ export type {
 } from '../src/analysis/budget/budget.ts';
 export type { WayCompared } from '../src/analysis/comparison/compare-ways.ts';
 export type { FallingFlowRow, RigCatch, RigResult } from '../src/analysis/sweep/rig-sweep.ts';
-export type { Announcement, Prompt, ShutOffReason } from '../src/session/prompt.ts';
-export type { CatchView, PlannedSetting, RunningCatch, SweepPhase } from '../src/session/session-view.ts';
+export type { Ratio, SetCompared } from '../src/analysis/comparison/tips-compared.ts';
+export type { SeveralTips } from '../src/analysis/sweep/several-tips.ts';
+export type { Announcement, AskedNozzle, Prompt, ShutOffReason } from '../src/session/prompt.ts';
+export type {
+  CatchView,
+  PlannedSetting,
+  RoutineView,
+  RunningCatch,
+  SweepPhase,
+} from '../src/session/session-view.ts';
 export type { RigSetup, SweepSetup, TipSetup } from '../src/session/sweep-setup.ts';
 export type { ScaleReference } from '../src/analysis/checks/scale-reference.ts';
 export type { ScaleDecision } from '../src/records/instrument-check.ts';
@@ -195,6 +204,9 @@ export interface AnalysedFile {
   readonly trace: TraceBatch;
   /** What the rig's kind adds to the catches; absent or null for a held pressure into a pail. */
   readonly rig?: RigResult | null;
+  /** Tip or position of each catch where the capture says so (typed text, untrusted), and how they compare; absent: of one tip. */
+  readonly labels?: readonly (string | null)[];
+  readonly several?: SeveralTips | null;
 }
 
 /** Which rack is looked at: the book's, or an invented season that is never kept and always marked simulated. */

@@ -618,7 +618,8 @@ export class LiveSweep implements Sweep {
     const { setting_Pa, flow_m3_per_s, expandedUncertainty95_m3_per_s: expanded_m3_per_s, warnings } = kept;
     if (setting_Pa === null || flow_m3_per_s === null || expanded_m3_per_s === null) return;
     const label = this.#notebook.lastLabel;
-    const nozzle = this.#nozzle === null || label === null ? {} : { nozzle: this.#nozzle.foresee(label, label) };
+    const nozzle =
+      this.#nozzle === null || label === null ? {} : { nozzle: this.#nozzle.foresee(label, label) };
     this.#announce({ kind: 'kept', setting_Pa, flow_m3_per_s, expanded_m3_per_s, warnings, ...nozzle }, at_s);
   }
 
@@ -663,8 +664,7 @@ export class LiveSweep implements Sweep {
     const turnAwayFirst = this.#setup.rig.control === 'turns-freely' && this.#nozzle === null;
     this.#asked_Pa = this.#setting_Pa = setting_Pa;
     this.#phase = 'setting';
-    const nozzle =
-      this.#nozzle === null || label === null ? {} : { nozzle: this.#nozzle.ask(label, at_s) };
+    const nozzle = this.#nozzle === null || label === null ? {} : { nozzle: this.#nozzle.ask(label, at_s) };
     const asked = { ...this.#asked, ...nozzle };
     const prompt = { kind: 'set-and-spray', setting_Pa, turnAwayFirst, sameAgain, ...asked } as const;
     // What a sensor reads need not be announced, nor hit.

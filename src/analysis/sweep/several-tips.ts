@@ -1,4 +1,4 @@
-import type { Because, Warning } from '../../base/because.ts';
+import type { Because } from '../../base/because.ts';
 import type { CaptureHeader } from '../../signal/captures/header.ts';
 import { compareAlternated, type AlternatedCatch } from '../comparison/alternated.ts';
 import { compareSet, type SetInput } from '../comparison/compare-set.ts';
@@ -22,7 +22,6 @@ export type SeveralTips =
       readonly catchStandardDeviation: number | null;
       /** Flow gained from the first catch to the last, relative, and its 95 % half-width; null where it was not estimated. */
       readonly drift: { readonly relative: number; readonly expandedUncertainty95: number } | null;
-      readonly warnings: readonly Warning[];
     }
   | {
       readonly kind: 'set';
@@ -34,7 +33,12 @@ export type SeveralTips =
 export function voidIfTipChanged(caught: AnalysedCatch, marks: readonly TimedMark[]): AnalysedCatch {
   if (caught.voidBecause !== null || !tipChangedIn(marks, caught.start_s, caught.stop_s)) return caught;
   const { setting_Pa, settingBecause = 'none-announced', pour, struck, warnings } = caught;
-  return voidCatch(caught, { setting_Pa, settingBecause, pour, struck }, 'tip-changed-while-spraying', warnings);
+  return voidCatch(
+    caught,
+    { setting_Pa, settingBecause, pour, struck },
+    'tip-changed-while-spraying',
+    warnings,
+  );
 }
 
 /** Label of each catch, by the last `!tip` mark up to half a second after its start; null where nobody said, or the tip was changed in it. */
@@ -81,7 +85,6 @@ export function severalTips(
     comparedBecause: two.ok ? null : two.because,
     catchStandardDeviation: two.ok ? two.value.catchStandardDeviation : null,
     drift: two.ok ? two.value.drift : null,
-    warnings: two.ok ? two.value.warnings : [],
   };
 }
 

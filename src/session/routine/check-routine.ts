@@ -20,7 +20,8 @@ export function checkRoutine(setup: SweepSetup): Outcome<true> {
     return refused('routine-needs-one-setting', { field: 'settings' });
   // Strokes and a falling pressure differ from catch to catch by more than two tips do.
   const holds = rig.kind === 'held' || rig.kind === 'hose-reel';
-  if (!holds || rig.standsOnScale !== 'pail') return refused('routine-needs-held-pressure', { field: 'rigKind' });
+  if (!holds || rig.standsOnScale !== 'pail')
+    return refused('routine-needs-held-pressure', { field: 'rigKind' });
   if (setup.catchesPerSetting > MOST_CATCHES_OF_A_TIP)
     return refused('number-not-understood', { field: 'catches' });
   if (routine.kind === 'boom') {
@@ -35,7 +36,11 @@ export function checkRoutine(setup: SweepSetup): Outcome<true> {
   if (Math.max(otherTip.name.length, tip.name.length) > LONGEST_LABEL)
     return refused('name-too-long', { field: 'otherTip', most: LONGEST_LABEL });
   if (!(wantedDifference >= LEAST_DIFFERENCE && wantedDifference <= MOST_DIFFERENCE))
-    return refused('difference-absurd', { field: 'difference', least: LEAST_DIFFERENCE, most: MOST_DIFFERENCE });
+    return refused('difference-absurd', {
+      field: 'difference',
+      least: LEAST_DIFFERENCE,
+      most: MOST_DIFFERENCE,
+    });
   const { ratedFlow_m3_per_s: flow, ratedPressure_Pa: pressure } = otherTip;
   if (flow !== null && !(flow > 0)) return refused('flow-not-positive', { flow_m3_per_s: flow });
   if (pressure !== null && !(pressure > 0)) return refused('setting-not-positive', { setting_Pa: pressure });

@@ -17,7 +17,8 @@ export function moreRounds(
   done: { readonly catches: number; readonly planned: number },
 ): number | null {
   const { routine } = setup;
-  if (routine?.kind !== 'tip-against-tip' || several?.kind !== 'two' || several.compared === null) return null;
+  if (routine?.kind !== 'tip-against-tip' || several?.kind !== 'two' || several.compared === null)
+    return null;
   const { ratio, expandedUncertainty95, verdict } = several.compared;
   const width = expandedUncertainty95 / ratio / routine.wantedDifference;
   if (width <= 1 || (verdict === 'different' && done.catches <= done.planned)) return null;

@@ -16,8 +16,7 @@ export function routineLabels(setup: Pick<SweepSetup, 'tip' | 'routine'>): reado
 export function routineOrder(setup: Pick<SweepSetup, 'tip' | 'routine' | 'catchesPerSetting'>): string[] {
   const labels = routineLabels(setup);
   if (setup.routine === null) return [];
-  if (setup.routine.kind === 'tip-against-tip')
-    return rounds(labels, Math.ceil(setup.catchesPerSetting / 2));
+  if (setup.routine.kind === 'tip-against-tip') return rounds(labels, Math.ceil(setup.catchesPerSetting / 2));
   const once = labels.flatMap((label) => Array.from({ length: setup.catchesPerSetting }, () => label));
   return [...once, ...once.slice(0, setup.catchesPerSetting)];
 }
