@@ -110,6 +110,8 @@ export interface SweepView extends SessionView {
   readonly trueNozzleConstant_m3_per_s_per_sqrtPa: number | null;
   /** The conditions of the simulated bench, told with its truth; absent for real water. */
   readonly conditions?: SimulatedScenario | null;
+  /** Of a simulated routine, told with its truth: true flow of each nozzle over that of the first, in the order of the plan. */
+  readonly trueNozzleShares?: readonly number[] | null;
   readonly notKept: Because | null;
   /** Once the sweep is done, a moment after; before that null, for nobody reads a budget while water runs. */
   readonly budgets: CaptureBudgets | null;
@@ -209,6 +211,17 @@ export interface AnalysedFile {
   readonly several?: SeveralTips | null;
 }
 
+/** What a comparison of two tips takes, told before it begins. Relative numbers. */
+export interface TipPlan {
+  /** Even: whole rounds of A B B A. */
+  readonly catchesPerTip: number;
+  /** Standard deviation of one catch that this was planned with, and where it comes from. */
+  readonly catchStandardDeviation: number;
+  readonly from: 'earlier-sweeps' | 'target';
+  /** The smallest difference that so many catches show in four of five cases. */
+  readonly seenDifference: number;
+}
+
 /** Which rack is looked at: the book's, or an invented season that is never kept and always marked simulated. */
 export type RackSource = 'book' | 'simulated-season';
 
@@ -233,6 +246,11 @@ export interface BenchWorker {
   decideCheck(decision: ScaleDecision): Promise<Outcome<true>>;
   /** Checks the set-up, keeps it and begins: from here no touch is needed. */
   startSweep(setup: SweepSetup): Promise<Outcome<{ readonly sweepId: string }>>;
+  /**
+   * How many catches of each tip the set-up's wanted difference takes; the set-up itself is not changed. Refused as `startSweep` refuses
+   * it, and `difference-needs-too-many`.
+   */
+  planTips(setup: SweepSetup): Promise<Outcome<TipPlan>>;
   /** Take up a kept, unfinished sweep with the instrument that is open now. */
   resumeSweep(sweepId: string): Promise<Outcome<{ readonly sweepId: string }>>;
   pause(): Promise<Outcome<true>>;

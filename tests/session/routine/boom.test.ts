@@ -14,27 +14,33 @@ function aBoom(positions: number, changes: Partial<SweepSetup> = {}): SweepSetup
 }
 
 const good = (sweep: GuidedSweep): (string | undefined)[] =>
-  sweep.live.view().catches.filter((c) => !c.struck && c.voidBecause === null).map((c) => c.label);
+  sweep.live
+    .view()
+    .catches.filter((c) => !c.struck && c.voidBecause === null)
+    .map((c) => c.label);
 
 describe('the nozzles of a boom on the simulated bench', () => {
-  it.each([2, 6])('visits five positions and the first one again, and tells each from the mean (seed %i)', (seed) => {
-    const sweep = guidedSweep({ setup: aBoom(5), seed });
-    sweep.run(3000);
-    expect(sweep.live.phase).toBe('done');
-    expect(good(sweep)).toEqual(['1', '2', '3', '4', '5', '1']);
-    const { several } = sweep.live.view().routine!;
-    if (several?.kind !== 'set' || several.compared === null) throw new Error('no comparison');
-    const { members, repeat } = several.compared;
-    expect(members.map((m) => m.label)).toEqual(['1', '2', '3', '4', '5']);
-    const shares = members.map((_, index) => sweep.bench.nozzleShare({ of: 'boom', index }));
-    const mean = shares.reduce((a, b) => a + b) / shares.length;
-    members.forEach((member, i) => {
-      const { ratio, expandedUncertainty95 } = member.againstMean;
-      expect(Math.abs(ratio - shares[i]! / mean)).toBeLessThan(expandedUncertainty95);
-    });
-    expect(members.filter((m) => m.habit === 'outside').length).toBeGreaterThan(0);
-    expect(repeat).not.toBeNull();
-  });
+  it.each([2, 6])(
+    'visits five positions and the first one again, and tells each from the mean (seed %i)',
+    (seed) => {
+      const sweep = guidedSweep({ setup: aBoom(5), seed });
+      sweep.run(3000);
+      expect(sweep.live.phase).toBe('done');
+      expect(good(sweep)).toEqual(['1', '2', '3', '4', '5', '1']);
+      const { several } = sweep.live.view().routine!;
+      if (several?.kind !== 'set' || several.compared === null) throw new Error('no comparison');
+      const { members, repeat } = several.compared;
+      expect(members.map((m) => m.label)).toEqual(['1', '2', '3', '4', '5']);
+      const shares = members.map((_, index) => sweep.bench.nozzleShare({ of: 'boom', index }));
+      const mean = shares.reduce((a, b) => a + b) / shares.length;
+      members.forEach((member, i) => {
+        const { ratio, expandedUncertainty95 } = member.againstMean;
+        expect(Math.abs(ratio - shares[i]! / mean)).toBeLessThan(expandedUncertainty95);
+      });
+      expect(members.filter((m) => m.habit === 'outside').length).toBeGreaterThan(0);
+      expect(repeat).not.toBeNull();
+    },
+  );
 
   it('asks to move the pail before each position and waits until it rests there', () => {
     const sweep = guidedSweep({ setup: aBoom(3) });
@@ -44,13 +50,14 @@ describe('the nozzles of a boom on the simulated bench', () => {
         ? [`${a.kind} ${a.nozzle!.label}`]
         : [],
     );
-    expect(asked).toEqual(
-      ['1', '2', '3', '1'].flatMap((at) => [`move-pail ${at}`, `set-and-spray ${at}`]),
-    );
+    expect(asked).toEqual(['1', '2', '3', '1'].flatMap((at) => [`move-pail ${at}`, `set-and-spray ${at}`]));
   });
 
   it('does not believe in a move that nobody made, however long the pail rests', () => {
-    const sweep = guidedSweep({ setup: aBoom(3), hears: (prompt) => prompt.kind !== 'move-pail' || prompt.isFirst });
+    const sweep = guidedSweep({
+      setup: aBoom(3),
+      hears: (prompt) => prompt.kind !== 'move-pail' || prompt.isFirst,
+    });
     sweep.run(600);
     expect(sweep.live.prompt).toMatchObject({ kind: 'move-pail', nozzle: { label: '2' } });
     expect(good(sweep)).toEqual(['1']);
@@ -61,7 +68,11 @@ describe('at the boom, what no one should do', () => {
   /** At position 1 one good catch; then the pail is to be moved to position 2. */
   function atTheMove(): HandFedSweep {
     const setup = aBoom(2, { targetRelative: 0.02 });
-    const sweep = new HandFedSweep(setup, [setup.settings_Pa[0]!, setup.settings_Pa[0]!, setup.settings_Pa[0]!]);
+    const sweep = new HandFedSweep(setup, [
+      setup.settings_Pa[0]!,
+      setup.settings_Pa[0]!,
+      setup.settings_Pa[0]!,
+    ]);
     sweep.run(6).run(40, 25).run(8);
     expect(sweep.live.prompt).toMatchObject({ kind: 'move-pail', nozzle: { label: '2' } });
     return sweep;
