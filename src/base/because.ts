@@ -46,6 +46,9 @@ export const voidReasons = [
   'running-at-the-start',
   'below-checked-flow',
   'too-few-strokes',
+  'tip-not-changed',
+  'tip-changed-while-spraying',
+  'pail-not-moved-yet',
 ] as const;
 
 /** Why something announced as filling was judged not to be water. */
@@ -144,6 +147,7 @@ export const absences = [
   'settings-too-close',
   'pressure-falls',
   'no-sweep-the-other-way',
+  'several-tips',
   'too-few-catches',
   'one-tip-only',
   'simulated-against-measured',
@@ -218,6 +222,14 @@ export const refusals = [
   'tank-too-small',
   'sweeps-not-alike',
   'instruments-not-checked',
+  'routine-needs-one-setting',
+  'routine-needs-held-pressure',
+  'routine-needs-a-scale',
+  'positions-absurd',
+  'same-tip-twice',
+  'name-too-long',
+  'difference-absurd',
+  'difference-needs-too-many',
 ] as const;
 
 export type LineReason = (typeof lineReasons)[number];
