@@ -113,6 +113,11 @@ export const warnings = [
   'rig-read-as-held',
   'pumping-presses-on-scale',
   'hose-still-swelling',
+  'is-this-the-tip',
+  'check-other-instrument',
+  'check-outside-baseline',
+  'rig-jumped',
+  'baseline-sweep-unusable',
 ] as const;
 
 /** Why a number that could stand in a result is not there. */
@@ -142,6 +147,15 @@ export const absences = [
   'settings-too-close',
   'pressure-falls',
   'no-sweep-the-other-way',
+  'no-baseline',
+  'baseline-of-one',
+  'baseline-of-two',
+  'baseline-void',
+  'no-check-yet',
+  'spread-not-known-yet',
+  'forecast-needs-more',
+  'flow-not-rising',
+  'change-not-steady',
 ] as const;
 
 /** Why a request could not be done at all. */
@@ -209,6 +223,8 @@ export const refusals = [
   'tank-too-small',
   'sweeps-not-alike',
   'instruments-not-checked',
+  'tips-two-to-six',
+  'tip-not-found',
 ] as const;
 
 export type LineReason = (typeof lineReasons)[number];
