@@ -118,6 +118,7 @@ export const warnings = [
   'check-outside-baseline',
   'rig-jumped',
   'baseline-sweep-unusable',
+  'rig-moved-meanwhile',
 ] as const;
 
 /** Why a number that could stand in a result is not there. */
@@ -156,6 +157,8 @@ export const absences = [
   'forecast-needs-more',
   'flow-not-rising',
   'change-not-steady',
+  'too-few-catches',
+  'one-tip-only',
 ] as const;
 
 /** Why a request could not be done at all. */

@@ -720,6 +720,21 @@ export const becauseSentences: Readonly<Record<Because, Sentence>> = {
     'Choose again.',
   ),
   'tip-not-found': s('There is no such tip in the rack.', NOTHING_CHANGED, 'Open the rack again.'),
+  'too-few-catches': s(
+    'Too few catches to tell one from the other.',
+    'The catches are kept.',
+    'Catch each at least twice.',
+  ),
+  'one-tip-only': s(
+    'One tip only: there is nothing to hold it against.',
+    'Its catches are kept.',
+    'Measure a second one on the same sprayer.',
+  ),
+  'rig-moved-meanwhile': s(
+    'The first position gave another flow at the end than at the start: the sprayer changed meanwhile.',
+    'What it changed by stands in every ±.',
+    'Look at the pressure and the battery, and catch again.',
+  ),
 };
 
 export function sentenceOf(because: Because): Sentence {
