@@ -284,8 +284,11 @@ export interface BenchWorker {
    * `instruments-not-checked`.
    */
   compareOtherWay(sweepId: string): Promise<Outcome<WayCompared>>;
-  /** Every tip and rig of the book, computed anew by the present estimators; or of an invented season. */
-  rack(source: RackSource): Promise<Outcome<RackView>>;
+  /**
+   * Every tip and rig of the book, computed anew by the present estimators; or of an invented season.
+   * @param limitRatio flow over the baseline at which a tip counts as worn, for the forecast: the person's habit, 1.10 unless given.
+   */
+  rack(source: RackSource, limitRatio?: number): Promise<Outcome<RackView>>;
   /** @param keys two to six keys of `RackTip`, `against` one of them. A pair that can't be compared says why in its own row. */
   compareTips(source: RackSource, keys: readonly string[], against: string): Promise<Outcome<TipsCompared>>;
   /** Keeps what a person says of a tip; the facts kept before stay in the book, the newest count. */
