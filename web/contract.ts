@@ -2,6 +2,7 @@
 import type { Analysis, CurvePicture } from '../src/analysis/sweep/analysis.ts';
 import type { CaptureBudgets } from '../src/analysis/budget/budget.ts';
 import type { WayCompared } from '../src/analysis/comparison/compare-ways.ts';
+import type { Diagnosis, NoDiagnosis } from '../src/analysis/diagnosis/diagnosis.ts';
 import type { RigResult } from '../src/analysis/sweep/rig-sweep.ts';
 import type { Because, GapReason } from '../src/base/because.ts';
 import type { Outcome } from '../src/base/outcome.ts';
@@ -9,11 +10,11 @@ import type { Announcement } from '../src/session/prompt.ts';
 import type { SweepSummary } from '../src/records/summary.ts';
 import type { SessionView } from '../src/session/session-view.ts';
 import type { RigSetup, SweepSetup } from '../src/session/sweep-setup.ts';
+import type { RigFault } from '../src/simulation/rig-fault.ts';
 import type { ScaleReference } from '../src/analysis/checks/scale-reference.ts';
 import type { ScaleDecision } from '../src/records/instrument-check.ts';
 import type { CheckProgress, CheckResult } from '../src/session/checks/check-view.ts';
 import type { TipAgainstTip } from '../src/analysis/comparison/tips-compared.ts';
-import type { Diagnosis, NoDiagnosis } from '../src/analysis/diagnosis/diagnosis.ts';
 import type { RackCurve, RackView, TipFacts } from '../src/records/rack/rack-view.ts';
 
 export type {
@@ -31,6 +32,16 @@ export type {
   BudgetLine,
   CaptureBudgets,
 } from '../src/analysis/budget/budget.ts';
+export type {
+  Cause,
+  CurveMark,
+  Diagnosis,
+  FaultSize,
+  FinerCause,
+  Finding,
+  NoDiagnosis,
+  SettlingTest,
+} from '../src/analysis/diagnosis/diagnosis.ts';
 export type { WayCompared } from '../src/analysis/comparison/compare-ways.ts';
 export type { FallingFlowRow, RigCatch, RigResult } from '../src/analysis/sweep/rig-sweep.ts';
 export type { Announcement, Prompt, ShutOffReason } from '../src/session/prompt.ts';
@@ -40,13 +51,6 @@ export type { ScaleReference } from '../src/analysis/checks/scale-reference.ts';
 export type { ScaleDecision } from '../src/records/instrument-check.ts';
 export type { CheckAmount, CheckKind, CheckPrompt, CheckResult } from '../src/session/checks/check-view.ts';
 export type { Ratio, TipAgainstTip } from '../src/analysis/comparison/tips-compared.ts';
-export type {
-  Cause,
-  Diagnosis,
-  FinerCause,
-  NoDiagnosis,
-  SettlingTest,
-} from '../src/analysis/diagnosis/diagnosis.ts';
 export type { RigCheckFound } from '../src/analysis/diagnosis/evidence.ts';
 export type { DriftChart, DriftPoint } from '../src/analysis/drift/drift.ts';
 export type { NoTipOrRig, TipOrRig, WithInterval } from '../src/analysis/tip-or-rig/tip-or-rig.ts';
@@ -59,12 +63,27 @@ export type {
   RackView,
   TipFacts,
 } from '../src/records/rack/rack-view.ts';
+export type { RigFault } from '../src/simulation/rig-fault.ts';
 export type { Because } from '../src/base/because.ts';
 export type { Outcome, Refusal } from '../src/base/outcome.ts';
 
 export type SimulatedScenario =
   'clean' | 'typical' | 'typical80' | 'rough' | 'worst' | 'windy' | 'foam' | 'mist-lost' | 'freezing-display';
 export type SimulatedSpeed = 1 | 5 | 20;
+/** A fault to be found at the simulated bench; `drawn`: any of them or none, told at the end. */
+export type SimulatedFault =
+  | 'none'
+  | 'drawn'
+  | 'worn'
+  | 'restricted'
+  | 'leaking'
+  | 'pump-limited'
+  | 'dial-high'
+  | 'dial-low'
+  | 'dial-gain'
+  | 'check-valve'
+  | 'battery-sag'
+  | 'hose-loss';
 
 /** What the simulated bench is built from. The person's own settings and tip come from the sweep's set-up. */
 export interface SimulatedBenchRequest {
@@ -81,6 +100,8 @@ export interface SimulatedBenchRequest {
   readonly meterAlone?: boolean;
   /** A scale that is a little wrong, and a meter and a sensor on a board: something for checks to find. */
   readonly toBeChecked?: boolean;
+  /** Switched on, its size out of the seed. Absent: `none`. */
+  readonly fault?: SimulatedFault;
   /** What drives its water and what stands on its scale; absent: a held pressure into a pail. */
   readonly rig?: Pick<RigSetup, 'kind' | 'standsOnScale' | 'strokePeriod_s'>;
 }
@@ -124,6 +145,8 @@ export interface SweepView extends SessionView {
   readonly trueNozzleConstant_m3_per_s_per_sqrtPa: number | null;
   /** The conditions of the simulated bench, told with its truth; absent for real water. */
   readonly conditions?: SimulatedScenario | null;
+  /** What was switched on at the simulated bench, told with its truth; absent or null where nothing was asked for. */
+  readonly faults?: readonly RigFault[] | null;
   readonly notKept: Because | null;
   /** Once the sweep is done, a moment after; before that null, for nobody reads a budget while water runs. */
   readonly budgets: CaptureBudgets | null;
@@ -220,7 +243,7 @@ export interface AnalysedFile {
   readonly trace: TraceBatch;
   /** What the rig's kind adds to the catches; absent or null for a held pressure into a pail. */
   readonly rig?: RigResult | null;
-  /** What the curve says; absent or null: not looked for. */
+  /** What the curve says of tip and rig, or why it says nothing and how to get a verdict. */
   readonly diagnosis?: Diagnosis | NoDiagnosis | null;
 }
 

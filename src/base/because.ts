@@ -119,6 +119,7 @@ export const warnings = [
   'rig-jumped',
   'baseline-sweep-unusable',
   'rig-moved-meanwhile',
+  'ratio-changes-with-pressure',
 ] as const;
 
 /** Why a number that could stand in a result is not there. */
@@ -159,6 +160,11 @@ export const absences = [
   'change-not-steady',
   'too-few-catches',
   'one-tip-only',
+  'simulated-against-measured',
+  'flow-not-held',
+  'instruments-not-checked',
+  'rigs-not-tied',
+  'no-common-range',
 ] as const;
 
 /** Why a request could not be done at all. */

@@ -1,5 +1,6 @@
 import type { AnalysedCatch, Analysis, CurvePicture } from '../analysis/sweep/analysis.ts';
 import { CaptureAnalyser } from '../analysis/sweep/capture-analyser.ts';
+import type { Diagnosis, NoDiagnosis } from '../analysis/diagnosis/diagnosis.ts';
 import type { RigResult } from '../analysis/sweep/rig-sweep.ts';
 import type { BudgetFacts } from '../analysis/budget/capture-budgets.ts';
 import type { Absence } from '../base/because.ts';
@@ -26,6 +27,7 @@ export class SweepNotebook {
   pictureBecause: Absence | null = 'no-catches';
   rig: RigResult | null = null;
   budgetFacts: BudgetFacts | null = null;
+  diagnosis: Diagnosis | NoDiagnosis | null = null;
 
   constructor(header: CaptureHeader) {
     this.#analyser.header(header);
@@ -57,7 +59,7 @@ export class SweepNotebook {
 
   /** @param runningSince_s start of a catch that still runs; what the analysis makes of its beginning is not told. */
   analyse(runningSince_s: number | null): void {
-    const { analysis, picture, pictureBecause, rig, budgetFacts } = this.#analyser.finish('sweep');
+    const { analysis, picture, pictureBecause, rig, budgetFacts, diagnosis } = this.#analyser.finish('sweep');
     const isOver = (c: AnalysedCatch): boolean => runningSince_s === null || c.stop_s <= runningSince_s;
     this.analysis = analysis.catches.every(isOver)
       ? analysis
@@ -66,6 +68,7 @@ export class SweepNotebook {
     this.pictureBecause = pictureBecause;
     this.rig = rig;
     this.budgetFacts = budgetFacts;
+    this.diagnosis = diagnosis;
   }
 
   /** Marks the catch as struck; the text is for the capture. */

@@ -56,10 +56,11 @@ export async function* textOf(file: Blob): AsyncGenerator<string> {
 /** An analysis with its trace, as the page takes it. */
 export async function shown(
   tipName: string | null,
-  { analysis, picture, budgetFacts, readings, rig }: AnalysedCapture,
+  { analysis, picture, budgetFacts, readings, rig, diagnosis }: AnalysedCapture,
 ): Promise<AnalysedFile> {
   const budgets = await budgetsOf(budgetFacts);
-  return { tipName, analysis, picture, budgets, trace: decimate(readings.time_s, readings.mass_kg), rig };
+  const trace = decimate(readings.time_s, readings.mass_kg);
+  return { tipName, analysis, picture, budgets, trace, rig, diagnosis };
 }
 
 /** Lowest and highest mass of each bin, in the order they came, so that no bump is lost. */
