@@ -46,6 +46,9 @@ export const voidReasons = [
   'running-at-the-start',
   'below-checked-flow',
   'too-few-strokes',
+  'tip-not-changed',
+  'tip-changed-while-spraying',
+  'pail-not-moved-yet',
 ] as const;
 
 /** Why something announced as filling was judged not to be water. */
@@ -113,9 +116,15 @@ export const warnings = [
   'rig-read-as-held',
   'pumping-presses-on-scale',
   'hose-still-swelling',
+  'is-this-the-tip',
+  'check-other-instrument',
+  'check-outside-baseline',
+  'rig-jumped',
+  'baseline-sweep-unusable',
   'rig-moved-meanwhile',
   'slow-drip-may-be-swallowed',
   'flow-ran-at-lowest-mark',
+  'ratio-changes-with-pressure',
 ] as const;
 
 /** Why a number that could stand in a result is not there. */
@@ -145,8 +154,23 @@ export const absences = [
   'settings-too-close',
   'pressure-falls',
   'no-sweep-the-other-way',
+  'several-tips',
+  'no-baseline',
+  'baseline-of-one',
+  'baseline-of-two',
+  'baseline-void',
+  'no-check-yet',
+  'spread-not-known-yet',
+  'forecast-needs-more',
+  'flow-not-rising',
+  'change-not-steady',
   'too-few-catches',
   'one-tip-only',
+  'simulated-against-measured',
+  'flow-not-held',
+  'instruments-not-checked',
+  'rigs-not-tied',
+  'no-common-range',
 ] as const;
 
 /** Why a request could not be done at all. */
@@ -224,6 +248,16 @@ export const refusals = [
   'wand-reading-absurd',
   'flow-not-heard',
   'rig-check-marks-wrong',
+  'routine-needs-one-setting',
+  'routine-needs-held-pressure',
+  'routine-needs-a-scale',
+  'positions-absurd',
+  'same-tip-twice',
+  'name-too-long',
+  'difference-absurd',
+  'difference-needs-too-many',
+  'tips-two-to-six',
+  'tip-not-found',
 ] as const;
 
 export type LineReason = (typeof lineReasons)[number];

@@ -84,6 +84,9 @@ export class GuidedBench {
       case 'press-button':
         this.answered(null);
         break;
+      case 'fit-nozzle':
+        this.bench.fitNozzle(action.nozzle);
+        break;
       case 'put-known':
         this.bench.putKnownMass(action.mass_kg);
         break;
