@@ -2,6 +2,7 @@
 import type { Analysis, CurvePicture } from '../src/analysis/sweep/analysis.ts';
 import type { CaptureBudgets } from '../src/analysis/budget/budget.ts';
 import type { WayCompared } from '../src/analysis/comparison/compare-ways.ts';
+import type { Diagnosis, NoDiagnosis } from '../src/analysis/diagnosis/diagnosis.ts';
 import type { RigResult } from '../src/analysis/sweep/rig-sweep.ts';
 import type { SeveralTips } from '../src/analysis/sweep/several-tips.ts';
 import type { Because, GapReason } from '../src/base/because.ts';
@@ -10,6 +11,7 @@ import type { Announcement } from '../src/session/prompt.ts';
 import type { SweepSummary } from '../src/records/summary.ts';
 import type { SessionView } from '../src/session/session-view.ts';
 import type { RigSetup, SweepSetup } from '../src/session/sweep-setup.ts';
+import type { RigFault } from '../src/simulation/rig-fault.ts';
 import type { ScaleReference } from '../src/analysis/checks/scale-reference.ts';
 import type { ScaleDecision } from '../src/records/instrument-check.ts';
 import type { CheckProgress, CheckResult } from '../src/session/checks/check-view.ts';
@@ -29,6 +31,16 @@ export type {
   BudgetLine,
   CaptureBudgets,
 } from '../src/analysis/budget/budget.ts';
+export type {
+  Cause,
+  CurveMark,
+  Diagnosis,
+  FaultSize,
+  FinerCause,
+  Finding,
+  NoDiagnosis,
+  SettlingTest,
+} from '../src/analysis/diagnosis/diagnosis.ts';
 export type { WayCompared } from '../src/analysis/comparison/compare-ways.ts';
 export type { FallingFlowRow, RigCatch, RigResult } from '../src/analysis/sweep/rig-sweep.ts';
 export type { Ratio, SetCompared } from '../src/analysis/comparison/tips-compared.ts';
@@ -45,12 +57,27 @@ export type { RigSetup, SweepSetup, TipSetup } from '../src/session/sweep-setup.
 export type { ScaleReference } from '../src/analysis/checks/scale-reference.ts';
 export type { ScaleDecision } from '../src/records/instrument-check.ts';
 export type { CheckAmount, CheckKind, CheckPrompt, CheckResult } from '../src/session/checks/check-view.ts';
+export type { RigFault } from '../src/simulation/rig-fault.ts';
 export type { Because } from '../src/base/because.ts';
 export type { Outcome, Refusal } from '../src/base/outcome.ts';
 
 export type SimulatedScenario =
   'clean' | 'typical' | 'typical80' | 'rough' | 'worst' | 'windy' | 'foam' | 'mist-lost' | 'freezing-display';
 export type SimulatedSpeed = 1 | 5 | 20;
+/** A fault to be found at the simulated bench; `drawn`: any of them or none, told at the end. */
+export type SimulatedFault =
+  | 'none'
+  | 'drawn'
+  | 'worn'
+  | 'restricted'
+  | 'leaking'
+  | 'pump-limited'
+  | 'dial-high'
+  | 'dial-low'
+  | 'dial-gain'
+  | 'check-valve'
+  | 'battery-sag'
+  | 'hose-loss';
 
 /** What the simulated bench is built from. The person's own settings and tip come from the sweep's set-up. */
 export interface SimulatedBenchRequest {
@@ -67,6 +94,8 @@ export interface SimulatedBenchRequest {
   readonly meterAlone?: boolean;
   /** A scale that is a little wrong, and a meter and a sensor on a board: something for checks to find. */
   readonly toBeChecked?: boolean;
+  /** Switched on, its size out of the seed. Absent: `none`. */
+  readonly fault?: SimulatedFault;
   /** What drives its water and what stands on its scale; absent: a held pressure into a pail. */
   readonly rig?: Pick<RigSetup, 'kind' | 'standsOnScale' | 'strokePeriod_s'>;
 }
@@ -110,6 +139,8 @@ export interface SweepView extends SessionView {
   readonly trueNozzleConstant_m3_per_s_per_sqrtPa: number | null;
   /** The conditions of the simulated bench, told with its truth; absent for real water. */
   readonly conditions?: SimulatedScenario | null;
+  /** What was switched on at the simulated bench, told with its truth; absent or null where nothing was asked for. */
+  readonly faults?: readonly RigFault[] | null;
   /** Of a simulated routine, told with its truth: true flow of each nozzle over that of the first, in the order of the plan. */
   readonly trueNozzleShares?: readonly number[] | null;
   readonly notKept: Because | null;
@@ -206,6 +237,8 @@ export interface AnalysedFile {
   readonly trace: TraceBatch;
   /** What the rig's kind adds to the catches; absent or null for a held pressure into a pail. */
   readonly rig?: RigResult | null;
+  /** What the curve says of tip and rig, or why it says nothing and how to get a verdict. */
+  readonly diagnosis?: Diagnosis | NoDiagnosis | null;
   /** Tip or position of each catch where the capture says so (typed text, untrusted), and how they compare; absent: of one tip. */
   readonly labels?: readonly (string | null)[];
   readonly several?: SeveralTips | null;

@@ -117,6 +117,7 @@ export const warnings = [
   'pumping-presses-on-scale',
   'hose-still-swelling',
   'rig-moved-meanwhile',
+  'ratio-changes-with-pressure',
 ] as const;
 
 /** Why a number that could stand in a result is not there. */
@@ -149,6 +150,11 @@ export const absences = [
   'several-tips',
   'too-few-catches',
   'one-tip-only',
+  'simulated-against-measured',
+  'flow-not-held',
+  'instruments-not-checked',
+  'rigs-not-tied',
+  'no-common-range',
 ] as const;
 
 /** Why a request could not be done at all. */

@@ -318,6 +318,7 @@ export class LiveSweep implements Sweep {
       warnings: this.#notebook.analysis?.warnings ?? [],
       pail: { level_kg: this.#pail.told_kg, room_kg: this.#pail.room_kg },
       rig: this.#notebook.rig,
+      diagnosis: this.#notebook.diagnosis,
       ...(routine === null ? {} : { routine }),
     };
   }

@@ -1,4 +1,5 @@
 import type { AnalysedCatch, CurvePicture } from '../analysis/sweep/analysis.ts';
+import type { Diagnosis, NoDiagnosis } from '../analysis/diagnosis/diagnosis.ts';
 import type { RigResult } from '../analysis/sweep/rig-sweep.ts';
 import type { Because } from '../base/because.ts';
 import type { SeveralTips } from '../analysis/sweep/several-tips.ts';
@@ -65,6 +66,8 @@ export interface SessionView {
   readonly pail: { readonly level_kg: number | null; readonly room_kg: number };
   /** What the rig's kind adds to the catches; absent or null for a held pressure into a pail. */
   readonly rig?: RigResult | null;
+  /** What the curve so far says of tip and rig, or why nothing can be said yet; null before the first catch. */
+  readonly diagnosis?: Diagnosis | NoDiagnosis | null;
   /** Several tips, or positions of a boom, in turn; absent for an ordinary sweep. */
   readonly routine?: RoutineView;
 }

@@ -1,5 +1,6 @@
 import type { AnalysedCatch, Analysis, CurvePicture } from '../analysis/sweep/analysis.ts';
 import { CaptureAnalyser } from '../analysis/sweep/capture-analyser.ts';
+import type { Diagnosis, NoDiagnosis } from '../analysis/diagnosis/diagnosis.ts';
 import type { RigResult } from '../analysis/sweep/rig-sweep.ts';
 import type { SeveralTips } from '../analysis/sweep/several-tips.ts';
 import type { BudgetFacts } from '../analysis/budget/capture-budgets.ts';
@@ -29,6 +30,7 @@ export class SweepNotebook {
   several: SeveralTips | null = null;
   #labels: readonly (string | null)[] = [];
   budgetFacts: BudgetFacts | null = null;
+  diagnosis: Diagnosis | NoDiagnosis | null = null;
 
   constructor(header: CaptureHeader) {
     this.#analyser.header(header);
@@ -60,7 +62,7 @@ export class SweepNotebook {
 
   /** @param runningSince_s start of a catch that still runs; what the analysis makes of its beginning is not told. */
   analyse(runningSince_s: number | null): void {
-    const { analysis, picture, pictureBecause, rig, budgetFacts, labels, several } =
+    const { analysis, picture, pictureBecause, rig, budgetFacts, diagnosis, labels, several } =
       this.#analyser.finish('sweep');
     const isOver = (c: AnalysedCatch): boolean => runningSince_s === null || c.stop_s <= runningSince_s;
     this.#labels = labels.filter((_, i) => isOver(analysis.catches[i]!));
@@ -72,6 +74,7 @@ export class SweepNotebook {
     this.pictureBecause = pictureBecause;
     this.rig = rig;
     this.budgetFacts = budgetFacts;
+    this.diagnosis = diagnosis;
   }
 
   /** Marks the catch as struck; the text is for the capture. */

@@ -18,6 +18,7 @@ const choices: { readonly [Name in keyof SetupFields]?: readonly string[] } = {
   rigKind: ['held', 'pumped-while-spraying', 'pumped-up', 'hose-reel'],
   standsOnScale: ['pail', 'sprayer'],
   routine: ['one-tip', 'tip-against-tip', 'boom'],
+  gaugeAt: ['not-told', 'pump', 'wand'],
 };
 
 /** Fields that came later: a set-up kept before them is whole without. */
@@ -31,6 +32,11 @@ const laterFields: ReadonlySet<keyof SetupFields> = new Set([
   'otherTip',
   'difference',
   'positions',
+  'gaugeAt',
+  'hoseLength',
+  'hoseBore',
+  'tipHeight',
+  'weakestRating',
 ]);
 
 /** A store that fails costs the memory of it, nothing else. */

@@ -30,6 +30,13 @@ export interface SetupFields {
   /** Percent. */
   difference: string;
   positions: string;
+  gaugeAt: 'not-told' | 'pump' | 'wand';
+  hoseLength: string;
+  hoseBore: string;
+  /** Of the tip above the gauge; below it is negative. */
+  tipHeight: string;
+  /** Pressure that the weakest part is rated for. */
+  weakestRating: string;
 }
 
 export type SetupFieldName = keyof SetupFields;
@@ -44,7 +51,14 @@ export const fieldsWithUnits = [
   'pail',
   'water',
   'markSpacing',
+  'hoseLength',
+  'hoseBore',
+  'tipHeight',
+  'weakestRating',
 ] as const satisfies readonly SetupFieldName[];
+
+/** Between gauge and tip: nobody has to know it, and nothing is guessed. */
+const plumbingNotTold = { hoseLength: '', hoseBore: '', tipHeight: '', weakestRating: '' } as const;
 
 /** Round figures in each system; they are starting values, not conversions of each other. */
 const roundFigures: Readonly<Record<UnitSystem, Pick<SetupFields, (typeof fieldsWithUnits)[number]>>> = {
@@ -57,6 +71,7 @@ const roundFigures: Readonly<Record<UnitSystem, Pick<SetupFields, (typeof fields
     pail: '5',
     water: '',
     markSpacing: '4',
+    ...plumbingNotTold,
   },
   metric: {
     ratedFlow: '',
@@ -67,6 +82,7 @@ const roundFigures: Readonly<Record<UnitSystem, Pick<SetupFields, (typeof fields
     pail: '20',
     water: '',
     markSpacing: '100',
+    ...plumbingNotTold,
   },
 };
 
@@ -88,6 +104,7 @@ const common = {
   // What a person would act on, and what a few catches show; judgement, no source.
   difference: '2',
   positions: '4',
+  gaugeAt: 'not-told',
 } as const;
 
 /** Several tips are compared at one setting, the middle one unless another is typed. */

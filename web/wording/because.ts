@@ -711,6 +711,27 @@ export const becauseSentences: Readonly<Record<Because, Sentence>> = {
     'What it changed by stands in every ±.',
     'Look at the pressure and the battery, and catch again.',
   ),
+  'simulated-against-measured': s(
+    'One of the two is simulated: invented water is never held against real water.',
+    NOTHING_CHANGED,
+    'Choose two of one kind.',
+  ),
+  'flow-not-held': s(
+    'The pressure of one of them was not held, so there is no flow for a setting to compare.',
+    NOTHING_CHANGED,
+    'Compare tips on a rig that holds its pressure.',
+  ),
+  'rigs-not-tied': s(
+    'They were measured on two rigs, and nothing tells how their pressures differ.',
+    NOTHING_CHANGED,
+    'Measure both on one rig, or read a gauge at the wand of each.',
+  ),
+  'no-common-range': s('Their pressures do not overlap.', NOTHING_CHANGED, 'Measure both at one pressure.'),
+  'ratio-changes-with-pressure': s(
+    'How they differ changes with the pressure: one of them, or its seal, does not follow the square root.',
+    'The figures at each pressure stand.',
+    'Look at the curves, and measure each again.',
+  ),
 };
 
 export function sentenceOf(because: Because): Sentence {

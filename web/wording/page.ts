@@ -161,6 +161,22 @@ export const words = {
     'freezing-display': 'a scale whose display freezes',
   },
 
+  faultChoice: 'A fault to find',
+  faults: {
+    none: 'none',
+    drawn: 'drawn: told at the end',
+    worn: 'worn tip',
+    restricted: 'blocked tip',
+    leaking: 'leak',
+    'pump-limited': 'weak pump',
+    'dial-high': 'dial high',
+    'dial-low': 'dial low',
+    'dial-gain': 'dial stretched',
+    'check-valve': 'check valve',
+    'battery-sag': 'fading battery',
+    'hose-loss': 'long thin hose',
+  },
+
   running: {
     soFar: 'so far',
     enough: 'enough',
@@ -194,6 +210,7 @@ export const words = {
 
   table: {
     number: 'No.',
+    nozzle: 'Tip, position',
     setting: 'Setting',
     flow: 'Flow',
     plusMinus: '±',

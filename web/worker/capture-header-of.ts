@@ -37,6 +37,11 @@ export function captureHeaderOf(
     standsOnScale: rig.standsOnScale === 'pail' ? null : rig.standsOnScale,
     rigKind: rig.kind === 'held' ? null : rig.kind,
     strokePeriod_s: rig.strokePeriod_s,
+    rig: rig.name,
+    gaugeAt: rig.plumbing?.gaugeAt ?? null,
+    hoseLength_m: rig.plumbing?.hoseLength_m ?? null,
+    hoseBore_m: rig.plumbing?.hoseBore_m ?? null,
+    tipAboveGauge_m: rig.plumbing?.tipAboveGauge_m ?? null,
     tip: tip.name,
     ratedFlow_m3_per_s: tip.ratedFlow_m3_per_s,
     ratedPressure_Pa: tip.ratedPressure_Pa,
@@ -46,7 +51,8 @@ export function captureHeaderOf(
   return {
     instrument: description.kind,
     ...(Object.fromEntries(said) as Partial<CaptureHeader>),
-    unknown: {},
+    // What was switched on at a simulated bench stays with its sweep, for when it is taken up again and for whoever scores it.
+    unknown: source.faults == null ? {} : { truth: JSON.stringify({ faults: source.faults }) },
   };
 }
 

@@ -3,6 +3,7 @@ import type { Outcome } from '../../../src/base/outcome.ts';
 import type { CaptureHeader } from '../../../src/signal/captures/header.ts';
 import type { CheckPrompt } from '../../../src/session/checks/check-view.ts';
 import type { Prompt } from '../../../src/session/prompt.ts';
+import type { RigFault } from '../../../src/simulation/rig-fault.ts';
 import type { Chunk, InstrumentDescription } from '../../../src/signal/reading.ts';
 import type { NozzleOf } from '../../../src/simulation/nozzles.ts';
 import type { SimulatedScenario } from '../../contract.ts';
@@ -15,6 +16,8 @@ export interface Source {
   readonly trueNozzleConstant_m3_per_s_per_sqrtPa: number | null;
   /** What makes it hard on a simulated bench; absent for water that is real. */
   readonly conditions?: SimulatedScenario;
+  /** What is wrong with a simulated rig; null or absent: nothing was asked for, or it is real. */
+  readonly faults?: readonly RigFault[] | null;
   /** What the source knows for the capture's header beyond the description; a simulated bench knows its water. */
   readonly headerFacts: Partial<Pick<CaptureHeader, 'scaleFactorFrom' | 'waterTemperature_degC'>>;
   start(sink: SourceSink): Promise<Outcome<true>>;
