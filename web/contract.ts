@@ -15,6 +15,8 @@ import type { RigFault } from '../src/simulation/rig-fault.ts';
 import type { ScaleReference } from '../src/analysis/checks/scale-reference.ts';
 import type { ScaleDecision } from '../src/records/instrument-check.ts';
 import type { CheckProgress, CheckResult } from '../src/session/checks/check-view.ts';
+import type { TipAgainstTip } from '../src/analysis/comparison/tips-compared.ts';
+import type { RackCurve, RackView, TipFacts } from '../src/records/rack/rack-view.ts';
 
 export type {
   AnalysedCatch,
@@ -43,7 +45,7 @@ export type {
 } from '../src/analysis/diagnosis/diagnosis.ts';
 export type { WayCompared } from '../src/analysis/comparison/compare-ways.ts';
 export type { FallingFlowRow, RigCatch, RigResult } from '../src/analysis/sweep/rig-sweep.ts';
-export type { Ratio, SetCompared } from '../src/analysis/comparison/tips-compared.ts';
+export type { SetCompared } from '../src/analysis/comparison/tips-compared.ts';
 export type { SeveralTips } from '../src/analysis/sweep/several-tips.ts';
 export type { Announcement, AskedNozzle, Prompt, ShutOffReason } from '../src/session/prompt.ts';
 export type {
@@ -57,6 +59,19 @@ export type { RigSetup, SweepSetup, TipSetup } from '../src/session/sweep-setup.
 export type { ScaleReference } from '../src/analysis/checks/scale-reference.ts';
 export type { ScaleDecision } from '../src/records/instrument-check.ts';
 export type { CheckAmount, CheckKind, CheckPrompt, CheckResult } from '../src/session/checks/check-view.ts';
+export type { Ratio, TipAgainstTip } from '../src/analysis/comparison/tips-compared.ts';
+export type { RigCheckFound } from '../src/analysis/diagnosis/evidence.ts';
+export type { DriftChart, DriftPoint } from '../src/analysis/drift/drift.ts';
+export type { NoTipOrRig, TipOrRig, WithInterval } from '../src/analysis/tip-or-rig/tip-or-rig.ts';
+export type {
+  RackBaseline,
+  RackCurve,
+  RackRig,
+  RackSweep,
+  RackTip,
+  RackView,
+  TipFacts,
+} from '../src/records/rack/rack-view.ts';
 export type { RigFault } from '../src/simulation/rig-fault.ts';
 export type { Because } from '../src/base/because.ts';
 export type { Outcome, Refusal } from '../src/base/outcome.ts';
@@ -146,6 +161,8 @@ export interface SweepView extends SessionView {
   readonly notKept: Because | null;
   /** Once the sweep is done, a moment after; before that null, for nobody reads a budget while water runs. */
   readonly budgets: CaptureBudgets | null;
+  /** What the curve says; absent or null: not looked for. */
+  readonly diagnosis?: Diagnosis | NoDiagnosis | null;
 }
 
 export interface BenchView {
@@ -258,6 +275,20 @@ export interface TipPlan {
 /** Which rack is looked at: the book's, or an invented season that is never kept and always marked simulated. */
 export type RackSource = 'book' | 'simulated-season';
 
+/** Two to six tips of a rack: each of the others against one of them, and the curves that are laid over each other. */
+export interface TipsCompared {
+  readonly against: string;
+  /** In the order of the keys asked for, the one they are held against left out. */
+  readonly pairs: readonly TipAgainstTip[];
+  /** In the order of the keys asked for. */
+  readonly curves: readonly {
+    readonly key: string;
+    readonly name: string;
+    readonly simulated: boolean;
+    readonly curve: RackCurve | null;
+  }[];
+}
+
 export interface BenchWorker {
   /** Must be the first call; returns versions. */
   hello(sink: BenchSink): Promise<{
@@ -306,6 +337,15 @@ export interface BenchWorker {
    * `instruments-not-checked`.
    */
   compareOtherWay(sweepId: string): Promise<Outcome<WayCompared>>;
+  /**
+   * Every tip and rig of the book, computed anew by the present estimators; or of an invented season.
+   * @param limitRatio flow over the baseline at which a tip counts as worn, for the forecast: the person's habit, 1.10 unless given.
+   */
+  rack(source: RackSource, limitRatio?: number): Promise<Outcome<RackView>>;
+  /** @param keys two to six keys of `RackTip`, `against` one of them. A pair that can't be compared says why in its own row. */
+  compareTips(source: RackSource, keys: readonly string[], against: string): Promise<Outcome<TipsCompared>>;
+  /** Keeps what a person says of a tip; the facts kept before stay in the book, the newest count. */
+  saveTip(facts: TipFacts, simulated: boolean): Promise<Outcome<true>>;
   /** The sweep as a capture file. */
   exportCapture(sweepId: string): Promise<Outcome<{ readonly name: string; readonly text: string }>>;
   /** The file itself crosses, not its bytes: the worker reads it piece by piece and refuses what is too big unread. */

@@ -116,6 +116,11 @@ export const warnings = [
   'rig-read-as-held',
   'pumping-presses-on-scale',
   'hose-still-swelling',
+  'is-this-the-tip',
+  'check-other-instrument',
+  'check-outside-baseline',
+  'rig-jumped',
+  'baseline-sweep-unusable',
   'rig-moved-meanwhile',
   'ratio-changes-with-pressure',
 ] as const;
@@ -148,6 +153,15 @@ export const absences = [
   'pressure-falls',
   'no-sweep-the-other-way',
   'several-tips',
+  'no-baseline',
+  'baseline-of-one',
+  'baseline-of-two',
+  'baseline-void',
+  'no-check-yet',
+  'spread-not-known-yet',
+  'forecast-needs-more',
+  'flow-not-rising',
+  'change-not-steady',
   'too-few-catches',
   'one-tip-only',
   'simulated-against-measured',
@@ -230,6 +244,8 @@ export const refusals = [
   'name-too-long',
   'difference-absurd',
   'difference-needs-too-many',
+  'tips-two-to-six',
+  'tip-not-found',
 ] as const;
 
 export type LineReason = (typeof lineReasons)[number];

@@ -696,6 +696,78 @@ export const becauseSentences: Readonly<Record<Because, Sentence>> = {
     NOTHING_CHANGED,
     'Measure the same tip at the same settings, once each way.',
   ),
+
+  // A tip over weeks.
+  'is-this-the-tip': s(
+    'The flow is so far from the last check that this may be another tip.',
+    'The check is kept and shown, but does not count yet.',
+    'Look at the tip, then say whether it was this one.',
+  ),
+  'check-other-instrument': s(
+    'A check was made with another instrument than the baseline.',
+    'It is shown. It counts only where both instruments were checked; the ± then holds both.',
+  ),
+  'check-outside-baseline': s(
+    'A check was made at a pressure that the baseline does not reach.',
+    'It is kept, but can’t be held against the baseline.',
+    'Check at one of the settings of the baseline.',
+  ),
+  'rig-jumped': s(
+    'All tips of this sprayer changed together in one week: that is the sprayer or the scale, not wear.',
+    'What they share was taken off before the tips were judged.',
+    'Read the dial at zero, and check the scale.',
+  ),
+  'baseline-sweep-unusable': s(
+    'A sweep that was meant for the baseline has no flow that counts.',
+    'The others serve.',
+  ),
+  'no-baseline': s(
+    'There is no baseline of this tip on this sprayer.',
+    '',
+    'When the tip is new, choose “This tip is new” before you measure it, on three days.',
+  ),
+  'baseline-of-one': s(
+    'The baseline is one sweep, and one can’t tell how much is chance: the points have no limits.',
+    '',
+    'Measure twice more with “This tip is new” chosen.',
+  ),
+  'baseline-of-two': s(
+    'The baseline is two sweeps; limits need three.',
+    '',
+    'Measure once more with “This tip is new” chosen.',
+  ),
+  'baseline-void': s(
+    'No sweep that was meant for the baseline has a flow that counts.',
+    'The sweeps are kept.',
+    'Choose another one, or measure anew.',
+  ),
+  'no-check-yet': s(
+    'This tip was not checked since its baseline.',
+    '',
+    'Choose “Weekly check” and measure it.',
+  ),
+  'spread-not-known-yet': s(
+    'There are too few checks yet to tell chance from change: the points have no limits.',
+    'Every check of any tip on this sprayer helps.',
+    'Go on with the weekly checks.',
+  ),
+  'forecast-needs-more': s(
+    'Too few checks for a forecast.',
+    '',
+    'It takes four checks that span three weeks, and limits.',
+  ),
+  'flow-not-rising': s('The flow does not rise beyond chance, so there is no week to foretell.'),
+  'change-not-steady': s(
+    'The flow does not change steadily, so it can’t be carried on into coming weeks.',
+    '',
+    'Four steady checks in a row give a forecast.',
+  ),
+  'tips-two-to-six': s(
+    'From two to six tips can be held against each other.',
+    NOTHING_CHANGED,
+    'Choose again.',
+  ),
+  'tip-not-found': s('There is no such tip in the rack.', NOTHING_CHANGED, 'Open the rack again.'),
   'too-few-catches': s(
     'Too few catches to tell one from the other.',
     'The catches are kept.',

@@ -229,6 +229,19 @@ export class BenchService implements BenchWorker {
     return (await otherWay()).compareOtherWay(this.#store, sweepId);
   }
 
+  // The three of the Rack come with its service; until then the page says that it can't be had.
+  rack(): ReturnType<BenchWorker['rack']> {
+    return Promise.resolve(refused('not-yet-supported'));
+  }
+
+  compareTips(): ReturnType<BenchWorker['compareTips']> {
+    return Promise.resolve(refused('not-yet-supported'));
+  }
+
+  saveTip(): ReturnType<BenchWorker['saveTip']> {
+    return Promise.resolve(refused('not-yet-supported'));
+  }
+
   async exportCapture(sweepId: string): Promise<Outcome<{ readonly name: string; readonly text: string }>> {
     if (this.#sweep?.sweepId === sweepId)
       return ok({ name: `catchbench-${sweepId}.txt`, text: await this.#sweep.captureText() });

@@ -51,6 +51,10 @@ export class FakeBench {
     openSweep: (...args) => this.#answer('openSweep', args, { ok: false, because: 'record-not-found' }),
     compareOtherWay: (...args) =>
       this.#answer('compareOtherWay', args, { ok: false, because: 'no-sweep-the-other-way' }),
+    rack: (...args) => this.#answer('rack', args, { ok: true, value: { tips: [], rigs: [], unreadable: 0 } }),
+    compareTips: (...args) =>
+      this.#answer('compareTips', args, { ok: true, value: { against: args[2], pairs: [], curves: [] } }),
+    saveTip: (...args) => this.#answer('saveTip', args, done),
     exportCapture: (...args) =>
       this.#answer('exportCapture', args, { ok: true, value: { name: 'a.capture', text: 'x' } }),
     analyseFile: (...args) => this.#answer('analyseFile', args, { ok: false, because: 'not-a-capture' }),
