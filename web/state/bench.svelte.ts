@@ -15,6 +15,7 @@ import type {
   SimulatedBenchRequest,
   SimulatedSpeed,
   SweepSetup,
+  TipPlan,
   TraceBatch,
   WayCompared,
 } from '../contract.ts';
@@ -257,6 +258,15 @@ export class Bench {
   async compareOtherWay(sweepId: string): Promise<Outcome<WayCompared>> {
     try {
       return (await (await this.#worker)?.compareOtherWay(sweepId)) ?? gone;
+    } catch {
+      return gone;
+    }
+  }
+
+  /** Told beside the field, or not at all: nothing waits for it. */
+  async planTips(setup: SweepSetup): Promise<Outcome<TipPlan>> {
+    try {
+      return (await (await this.#worker)?.planTips(setup)) ?? gone;
     } catch {
       return gone;
     }
