@@ -5,6 +5,8 @@ import type {
   CaptureBudgets,
   CatchView,
   CurvePicture,
+  Diagnosis,
+  NoDiagnosis,
   PlannedSetting,
   RigResult,
   SimulatedScenario,
@@ -31,6 +33,8 @@ export interface ResultData {
   readonly conditions: SimulatedScenario | null;
   /** What the rig's kind adds to the catches; null for a held pressure into a pail. */
   readonly rig: RigResult | null;
+  /** What the curve says; null: not looked for. */
+  readonly diagnosis: Diagnosis | NoDiagnosis | null;
 }
 
 export function resultOfSweep(sweep: SweepView): ResultData {
@@ -48,6 +52,7 @@ export function resultOfSweep(sweep: SweepView): ResultData {
     trueNozzleConstant_m3_per_s_per_sqrtPa: sweep.trueNozzleConstant_m3_per_s_per_sqrtPa,
     conditions: sweep.conditions ?? null,
     rig: sweep.rig ?? null,
+    diagnosis: sweep.diagnosis ?? null,
   };
 }
 
@@ -83,6 +88,7 @@ export function resultOfFile(file: AnalysedFile, setup: SweepSetup | null): Resu
     trueNozzleConstant_m3_per_s_per_sqrtPa: null,
     conditions: null,
     rig: file.rig ?? null,
+    diagnosis: file.diagnosis ?? null,
   };
 }
 
