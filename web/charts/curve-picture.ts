@@ -74,6 +74,8 @@ export interface DrawnCurve {
   /** From SI to pixels, for what is drawn over it. */
   readonly x: (pressure_Pa: number) => number;
   readonly y: (flow_m3_per_s: number) => number;
+  /** Back from a pixel across to Pa. */
+  readonly pressureAt: (x: number) => number;
   readonly uprights: readonly Upright[];
   readonly levels: readonly { readonly y: number; readonly label: string }[];
   readonly curve: string | null;
@@ -171,6 +173,8 @@ export function drawCurve(input: CurveInput, size: Size): DrawnCurve | null {
   const { units, picture, rated, running } = input;
   const x = (pressure_Pa: number): number =>
     plot.left + ((pressure_Pa - range.low) / (range.high - range.low)) * (plot.right - plot.left);
+  const pressureAt = (at: number): number =>
+    range.low + ((at - plot.left) / (plot.right - plot.left)) * (range.high - range.low);
   const flows = flowRange(flowsToShow(input, range));
   const y = (flow_m3_per_s: number): number =>
     flows === null
@@ -197,6 +201,7 @@ export function drawCurve(input: CurveInput, size: Size): DrawnCurve | null {
     plot,
     x,
     y,
+    pressureAt,
     uprights: spaced(input.plan.map((setting) => drawUpright(setting, input, x, y, plot.bottom))),
     levels: flows === null ? [] : flowLevels(flows, units, y),
     curve: inside.length > 1 ? curve(inside) : null,
@@ -209,8 +214,7 @@ export function drawCurve(input: CurveInput, size: Size): DrawnCurve | null {
             input.plan.map(({ setting_Pa }) => x(setting_Pa)),
             plot.right,
             (at) => {
-              const pressure =
-                range.low + ((at - plot.left) / (plot.right - plot.left)) * (range.high - range.low);
+              const pressure = pressureAt(at);
               const measured = picture?.flow_m3_per_s[flowIndex(picture, pressure)];
               const over = measured !== undefined && measured > ratedAt(rated, pressure);
               return y(ratedAt(rated, pressure)) + (over ? 24 : -10);

@@ -26,6 +26,8 @@ const LIP = 6;
 const LEAST_HEIGHT = 10;
 /** A letter of the chart, a little more than it takes. */
 const LETTER_WIDTH = 8;
+/** From the middle of the letters to the line they stand on. */
+const HALF_LETTER = 5;
 
 export function drawFinding(input: FindingToDraw, drawn: DrawnCurve): DrawnFinding {
   const { x, y, plot } = drawn;
@@ -41,33 +43,31 @@ export function drawFinding(input: FindingToDraw, drawn: DrawnCurve): DrawnFindi
     .x((index) => x(pressures_Pa[index]!))
     .y((index) => y(k * Math.sqrt(pressures_Pa[index]!)));
   const hasModel = diagnosis.modelFlow_m3_per_s.length === pressures_Pa.length && seen.length > 1;
-  const last = seen.at(-1);
+  const named = gapOf(drawn);
   return {
     model: hasModel ? model(seen) : null,
     reference: input.referenceLabel !== '' && seen.length > 1 ? reference(seen) : null,
     referenceAt:
-      input.referenceLabel === '' || last === undefined
+      input.referenceLabel === '' || seen.length < 2
         ? null
-        : {
-            x: x(pressures_Pa[last]!),
-            y: y(k * Math.sqrt(pressures_Pa[last]!)) + referenceSide(diagnosis, last, k, pressures_Pa),
-          },
+        : { x: x(named), y: y(k * Math.sqrt(named)) + HALF_LETTER },
     marks: diagnosis.marks.map((mark, index) => drawMark(mark, input.labels[index] ?? '', drawn)),
   };
 }
 
-/** Under the reference's curve where the tip gives more, over it where it gives less. */
-function referenceSide(
-  diagnosis: Diagnosis,
-  last: number,
-  k: number,
-  pressures_Pa: readonly number[],
-): number {
-  const model = diagnosis.modelFlow_m3_per_s[last];
-  return model === undefined || model >= k * Math.sqrt(pressures_Pa[last]!) ? 20 : -10;
+/** Pressure in the middle between the two middle uprights, where its name stands on the reference's line; the rated one has its own at the right. */
+function gapOf({ uprights, plot, pressureAt }: DrawnCurve): number {
+  const across = uprights.map((upright) => upright.x).sort((a, b) => a - b);
+  const middle = Math.floor((across.length - 1) / 2);
+  const left = across[middle - 1] ?? plot.left;
+  return pressureAt((left + (across[middle] ?? plot.right)) / 2);
 }
 
-function drawMark(mark: Diagnosis['marks'][number], label: string, { x, y, plot }: DrawnCurve): DrawnMark {
+function drawMark(
+  mark: Diagnosis['marks'][number],
+  label: string,
+  { x, y, plot, uprights }: DrawnCurve,
+): DrawnMark {
   const at = x(mark.pressure_Pa);
   const flows = [y(mark.flow_m3_per_s), y(mark.expectedFlow_m3_per_s)];
   const wide = label.length * LETTER_WIDTH;
@@ -85,15 +85,28 @@ function drawMark(mark: Diagnosis['marks'][number], label: string, { x, y, plot 
   }
   const middle = (flows[0]! + flows[1]!) / 2;
   const half = Math.max(Math.abs(flows[0]! - flows[1]!), LEAST_HEIGHT) / 2;
-  // Where the label fits: right of it, else left.
-  const onRight = at + ASIDE + LIP + wide + 4 <= plot.right;
-  const from = onRight ? at + ASIDE : at - ASIDE;
-  const lip = onRight ? LIP : -LIP;
+  const isOnRight = at + ASIDE + LIP <= plot.right;
+  const from = isOnRight ? at + ASIDE : at - ASIDE;
+  const lip = isOnRight ? LIP : -LIP;
+  // A rising curve leaves room on its upper left and its lower right: there the label stands, clear of the marks of the setting.
+  const isOver = mark.flow_m3_per_s >= mark.expectedFlow_m3_per_s;
+  const marks = heightsAt(at, uprights);
+  const fitsLeft = at - 8 - wide >= plot.left;
+  const fitsRight = at + wide <= plot.right;
   return {
     path: `M${from} ${middle - half} h${lip} V${middle + half} h${-lip}`,
     label,
-    x: from + lip + (onRight ? 6 : -6),
-    y: middle + 5,
-    anchor: onRight ? 'start' : 'end',
+    x: isOver ? (fitsLeft ? at - 8 : plot.left + wide) : fitsRight ? at : plot.right,
+    y: isOver
+      ? Math.max(Math.min(middle - half, ...marks) - 12, plot.top + 12)
+      : Math.min(Math.max(middle + half, ...marks) + 22, plot.bottom - 8),
+    anchor: isOver || !fitsRight ? 'end' : 'start',
   };
+}
+
+/** Heights of what is drawn at the upright that stands there. */
+function heightsAt(x: number, uprights: DrawnCurve['uprights']): number[] {
+  const here = uprights.find((upright) => Math.abs(upright.x - x) < 4);
+  if (here === undefined) return [];
+  return [...here.repeats.map(({ y }) => y), ...(here.mean === null ? [] : [here.mean.low, here.mean.high])];
 }

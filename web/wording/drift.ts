@@ -71,6 +71,9 @@ export function forecastSentence(chart: DriftChart): string {
   const start_ms = baselineMiddle_ms(chart);
   const { week, earliest, latest, perWeek } = chart.forecast;
   const day = (weeks: number): string => dayText(start_ms + weeks * WEEK_MS);
+  const last = chart.points.at(-1)?.week ?? 0;
+  if (earliest <= last)
+    return `It gains about ${fixed(perWeek * 100, 2)} % a week. At this pace it reaches ${limit} about ${day(week)}; it may be there already${latest === null ? '' : `, and at the latest about ${day(latest)}`}.`;
   const span =
     latest === null
       ? `not before ${day(earliest)}; no latest day can be told`

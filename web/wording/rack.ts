@@ -111,7 +111,7 @@ export function lastCheckText(tip: RackTip, locale?: string): string {
 export function tipFinding(tip: RackTip): string {
   if (tip.diagnosis !== null) return findingInBrief(tip.diagnosis);
   if (tip.diagnosisBecause === null) return '';
-  if (tip.diagnosisBecause === 'no-reference') return 'No finding: nothing to hold it against yet';
+  if (tip.diagnosisBecause === 'no-reference') return 'No finding yet';
   return wholeSentence(tip.diagnosisBecause);
 }
 

@@ -47,8 +47,11 @@ function fractionText(share: number): string {
 const off = ({ value }: WithInterval): number => value - 1;
 const isSeen = (part: WithInterval): boolean => Math.abs(off(part)) > part.expandedUncertainty95;
 
-function mean(values: readonly number[]): number {
-  return values.reduce((sum, value) => sum + value, 0) / values.length;
+/** One worn tip among four does not decide what the four have in common. */
+function median(values: readonly number[]): number {
+  const sorted = [...values].sort((a, b) => a - b);
+  const middle = (sorted.length - 1) / 2;
+  return (sorted[Math.floor(middle)]! + sorted[Math.ceil(middle)]!) / 2;
 }
 
 /** "About two thirds of what these 4 tips give too little is the rig's doing, since 20 Aug 2026." */
@@ -57,16 +60,26 @@ export function shareSentence(found: TipOrRig): string {
   const since = sinceText(found);
   if (!tips.some(({ deviation }) => isSeen(deviation)))
     return `These ${tips.length} tips give what their references say, ${since}: nothing to blame on tip or rig.`;
-  const rig = mean(tips.map(({ rigPart }) => off(rigPart)));
-  const all = mean(tips.map(({ deviation }) => off(deviation)));
+  const rig = median(tips.map(({ rigPart }) => off(rigPart)));
+  const all = median(tips.map(({ deviation }) => off(deviation)));
   const seen = tips.some(({ rigPart }) => isSeen(rigPart));
   if (!seen)
     return `What these ${tips.length} tips give differently is the tips’ own, as far as the ± lets it be seen, ${since}: no part of it shows as the rig’s.`;
   const much = all < 0 ? 'too little' : 'too much';
   // A rig that takes while the tips give: no share of one in the other can be told.
   if (rig * all <= 0 || Math.abs(rig) > Math.abs(all) * 1.1)
-    return `Rig and tips work against each other, ${since}: the rig changes the flow by ${deviationText(rig, mean(tips.map(({ rigPart }) => rigPart.expandedUncertainty95)))}, and the tips make up for part of it.`;
+    return `Rig and tips work against each other, ${since}: the rig changes the flow by ${deviationText(rig, median(tips.map(({ rigPart }) => rigPart.expandedUncertainty95)))}, and the tips make up for part of it.`;
   return `${fractionText(rig / all).replace(/^./, (letter) => letter.toUpperCase())} of what these ${tips.length} tips give ${much} is the rig’s doing, ${since}.`;
+}
+
+/** "Old brass is off by itself: +8.8 %, give or take 1.6." One for each tip that is to blame. */
+export function ownSentences(found: TipOrRig, nameOf: (key: string) => string): readonly string[] {
+  return found.tips
+    .filter(({ blame }) => blame === 'tip')
+    .map(
+      ({ key, tipPart }) =>
+        `${nameOf(key)} is off by itself: ${deviationText(off(tipPart), tipPart.expandedUncertainty95)}.`,
+    );
 }
 
 function sinceText({ since, sinceFrom_ms }: TipOrRig): string {
