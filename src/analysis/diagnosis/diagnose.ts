@@ -10,7 +10,7 @@ import type { Cause, Diagnosis, NoDiagnosis } from './diagnosis.ts';
 import type { Plumbing, RigCheckFound } from './evidence.ts';
 import { constantExpected, soundRig } from './evidence-penalty.ts';
 import { faultSize } from './fault-size.ts';
-import { gateOf, LEAST_SETTINGS, SCALE_PAYS } from './gate.ts';
+import { doubtsRestOn, gateOf, LEAST_SETTINGS, SCALE_PAYS } from './gate.ts';
 import { flowLost } from './flow-lost.ts';
 import { referenceOf } from './reference.ts';
 import type { ReferenceFacts } from './reference.ts';
@@ -68,7 +68,7 @@ export function diagnose(input: DiagnosisInput): Diagnosis | NoDiagnosis {
     flowZeroStandardUncertainty_m3_per_s: input.meter?.offsetStandardUncertainty_m3_per_s ?? 0,
     leakExponent: LEAK_EXPONENT,
   });
-  const degreesOfFreedom = curve.effectiveDegreesOfFreedom;
+  const degreesOfFreedom = doubtsRestOn(curve);
   const shapeTrusted = input.meter?.shapeTrusted ?? true;
   const judging: Judging = { gate: gateOf(degreesOfFreedom), degreesOfFreedom, shapeTrusted };
   const fits = fitCandidates(data);

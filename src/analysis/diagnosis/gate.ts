@@ -1,4 +1,5 @@
-import { tCdf, tQuantile } from '../../base/statistics/distributions.ts';
+import { fCdf, tCdf, tQuantile } from '../../base/statistics/distributions.ts';
+import type { NozzleCurve } from '../curve/nozzle-curve.ts';
 
 /**
  * Gain in AICc from which a fault is named, for the design it was found for: 5 settings x 3 catches, doubts known (measurement 5.3).
@@ -6,6 +7,22 @@ import { tCdf, tQuantile } from '../../base/statistics/distributions.ts';
  */
 export const USUAL_GATE = 7;
 export const USUAL_CATCHES = 15;
+/**
+ * Degrees of freedom that the doubts of a curve's points rest on, for the gate and the fit test. Where the repeats raised the doubts of a
+ * knob that is set anew, and by more than chance would in one sweep of twenty, it is they that tell the doubts. The curve itself asks for
+ * one in a hundred before it says so; between the two a knob that repeats worse than stated would raise the false alarms over 1 %
+ * (simulated, 2.5 psi stated as 1.5: 1.2 %; with this 0.9).
+ */
+export function doubtsRestOn(curve: NozzleCurve): number {
+  const usual = curve.effectiveDegreesOfFreedom;
+  const ofRepeats = curve.catches - curve.settings;
+  if (curve.protocol !== 're-set' || ofRepeats < 1 || curve.repeats.factor <= 1) return usual;
+  const isMore = fCdf(curve.repeats.factor ** 2, ofRepeats, Infinity) > 1 - REPEATS_SIGNIFICANCE;
+  return isMore ? Math.min(usual, ofRepeats) : usual;
+}
+
+const REPEATS_SIGNIFICANCE = 0.05;
+
 /** What k pays for being free, in place of a second parameter. */
 export const SCALE_PAYS = 1;
 /** Faults this near the best are named beside it. */
