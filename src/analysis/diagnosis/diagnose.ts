@@ -35,6 +35,8 @@ export interface DiagnosisInput {
   readonly scaleChecked: boolean;
   /** Flows from a flow meter; null: from a scale or a pail. */
   readonly meter: MeterDoubt | null;
+  /** One catch stands apart from all others: looked at and struck, or repeated, it may change everything. */
+  readonly standsApart?: boolean;
   /** What the last sweep of this tip on this rig was said to show. */
   readonly earlierFinding: string | null;
 }
@@ -80,6 +82,8 @@ export function diagnose(input: DiagnosisInput): Diagnosis | NoDiagnosis {
   const foundTwice = isFault && finding.fits && input.earlierFinding === finding.cause;
   const warnings: Warning[] = [...known.warnings];
   if (!shapeTrusted) warnings.push('meter-not-checked');
+  const standsApart = input.standsApart ?? false;
+  if (standsApart) warnings.push('stands-apart');
   return {
     finding,
     said: verdict.said,
@@ -103,6 +107,7 @@ export function diagnose(input: DiagnosisInput): Diagnosis | NoDiagnosis {
       pressureMayBeLost: lost.mayBeLost,
       fromRating: known.reference.from === 'rated',
       shapeTrusted,
+      standsApart,
       scaleChecked: input.scaleChecked,
       pressureMeasured: curve.pressureMeasured,
       made: checks.map(({ kind }) => kind),

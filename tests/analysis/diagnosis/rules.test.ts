@@ -58,6 +58,13 @@ describe('pressure that may be lost before the tip (11.5)', () => {
   });
 });
 
+it('with a catch that stands apart, that one is the first thing to see to', () => {
+  const one = diagnosed(inputOf(worn, 0.01, { standsApart: true }));
+  expect(one.settledBy[0]).toBe('more-catches');
+  expect(one.warnings).toContain('stands-apart');
+  expect(diagnosed(inputOf(worn, 0.01)).warnings).toEqual([]);
+});
+
 describe('a first finding and a second (11.17)', () => {
   it('looks again at first, names what would settle it, and is found twice only for the same cause', () => {
     const first = diagnosed(inputOf(worn, 0.01));

@@ -140,3 +140,17 @@ describe('catches timed by thumb', () => {
     expect(sound.value.analysis.warnings).toContain('reference-from-rating');
   });
 });
+
+it('a catch whose setting is not the one it was made at stands apart, and is named before any finding', () => {
+  // Seed 101030: a knock starts one catch 2.1 s before the valve opens, and before the mark of its setting.
+  const dial = { protocol: 're-set' as const, standardDeviation_Pa: 0.25 * PSI_PA };
+  const text = capture({ fault: { kind: 'worn', share: 0.1 }, dial }, { seed: 101_030 });
+  const one = analysed(text);
+  expect(one.picture!.outlier!.index).toBe(2);
+  expect(diagnosisOf(one).warnings).toContain('stands-apart');
+  expect(diagnosisOf(one).settledBy[0]).toBe('more-catches');
+  const start_s = one.analysis.catches[2]!.start_s;
+  const after = diagnosisOf(analysed(`${text}9999.000\t!struck ${start_s}\n`));
+  expect(after.said).toBe('worn');
+  expect(after.warnings).not.toContain('stands-apart');
+});
