@@ -115,6 +115,9 @@ export const warnings = [
   'hose-still-swelling',
   'rig-moved-meanwhile',
   'ratio-changes-with-pressure',
+  'tips-and-rig-do-not-fit',
+  'tip-or-rig-either',
+  'all-tips-or-rig',
 ] as const;
 
 /** Why a number that could stand in a result is not there. */
