@@ -234,6 +234,7 @@ export const refusals = [
   'instruments-not-checked',
   'tips-two-to-six',
   'tip-not-found',
+  'baseline-not-of-this-tip',
 ] as const;
 
 export type LineReason = (typeof lineReasons)[number];
