@@ -1,9 +1,11 @@
+// Over 300 lines: everything that crosses between page and worker, its types re-exported so that the page imports from one place.
 /** What crosses between page and worker: types only, plain data only. Expected refusals are values (Comlink loses error classes). */
 import type { Analysis, CurvePicture } from '../src/analysis/sweep/analysis.ts';
 import type { CaptureBudgets } from '../src/analysis/budget/budget.ts';
 import type { WayCompared } from '../src/analysis/comparison/compare-ways.ts';
 import type { Diagnosis, NoDiagnosis } from '../src/analysis/diagnosis/diagnosis.ts';
 import type { RigResult } from '../src/analysis/sweep/rig-sweep.ts';
+import type { SeveralTips } from '../src/analysis/sweep/several-tips.ts';
 import type { Because, GapReason } from '../src/base/because.ts';
 import type { Outcome } from '../src/base/outcome.ts';
 import type { Announcement } from '../src/session/prompt.ts';
@@ -44,8 +46,16 @@ export type {
 } from '../src/analysis/diagnosis/diagnosis.ts';
 export type { WayCompared } from '../src/analysis/comparison/compare-ways.ts';
 export type { FallingFlowRow, RigCatch, RigResult } from '../src/analysis/sweep/rig-sweep.ts';
-export type { Announcement, Prompt, ShutOffReason } from '../src/session/prompt.ts';
-export type { CatchView, PlannedSetting, RunningCatch, SweepPhase } from '../src/session/session-view.ts';
+export type { SetCompared } from '../src/analysis/comparison/tips-compared.ts';
+export type { SeveralTips } from '../src/analysis/sweep/several-tips.ts';
+export type { Announcement, AskedNozzle, Prompt, ShutOffReason } from '../src/session/prompt.ts';
+export type {
+  CatchView,
+  PlannedSetting,
+  RoutineView,
+  RunningCatch,
+  SweepPhase,
+} from '../src/session/session-view.ts';
 export type { RigSetup, SweepSetup, TipSetup } from '../src/session/sweep-setup.ts';
 export type { ScaleReference } from '../src/analysis/checks/scale-reference.ts';
 export type { ScaleDecision } from '../src/records/instrument-check.ts';
@@ -147,6 +157,8 @@ export interface SweepView extends SessionView {
   readonly conditions?: SimulatedScenario | null;
   /** What was switched on at the simulated bench, told with its truth; absent or null where nothing was asked for. */
   readonly faults?: readonly RigFault[] | null;
+  /** Of a simulated routine, told with its truth: true flow of each nozzle over that of the first, in the order of the plan. */
+  readonly trueNozzleShares?: readonly number[] | null;
   readonly notKept: Because | null;
   /** Once the sweep is done, a moment after; before that null, for nobody reads a budget while water runs. */
   readonly budgets: CaptureBudgets | null;
@@ -245,6 +257,20 @@ export interface AnalysedFile {
   readonly rig?: RigResult | null;
   /** What the curve says of tip and rig, or why it says nothing and how to get a verdict. */
   readonly diagnosis?: Diagnosis | NoDiagnosis | null;
+  /** Tip or position of each catch where the capture says so (typed text, untrusted), and how they compare; absent: of one tip. */
+  readonly labels?: readonly (string | null)[];
+  readonly several?: SeveralTips | null;
+}
+
+/** What a comparison of two tips takes, told before it begins. Relative numbers. */
+export interface TipPlan {
+  /** Even: whole rounds of A B B A. */
+  readonly catchesPerTip: number;
+  /** Standard deviation of one catch that this was planned with, and where it comes from. */
+  readonly catchStandardDeviation: number;
+  readonly from: 'earlier-sweeps' | 'target';
+  /** The smallest difference that so many catches show in four of five cases. */
+  readonly seenDifference: number;
 }
 
 /** Which rack is looked at: the book's, or an invented season that is never kept and always marked simulated. */
@@ -285,6 +311,11 @@ export interface BenchWorker {
   decideCheck(decision: ScaleDecision): Promise<Outcome<true>>;
   /** Checks the set-up, keeps it and begins: from here no touch is needed. */
   startSweep(setup: SweepSetup): Promise<Outcome<{ readonly sweepId: string }>>;
+  /**
+   * How many catches of each tip the set-up's wanted difference takes; the set-up itself is not changed. Refused as `startSweep` refuses
+   * it, and `difference-needs-too-many`.
+   */
+  planTips(setup: SweepSetup): Promise<Outcome<TipPlan>>;
   /** Take up a kept, unfinished sweep with the instrument that is open now. */
   resumeSweep(sweepId: string): Promise<Outcome<{ readonly sweepId: string }>>;
   pause(): Promise<Outcome<true>>;

@@ -7,6 +7,7 @@ import { Random, type Range } from './random.ts';
 import { withRig, type SimulatedRigKind } from './rig-scenarios.ts';
 import { Rig, type SimulatedDial, type SimulatedTip } from './rig.ts';
 import type { MeterHabit } from './meter-habit.ts';
+import { nozzleShare, type NozzleOf } from './nozzles.ts';
 import { bump } from './shocks.ts';
 import type { ScaleDialect } from './scale-voice.ts';
 import { scenarioNamed, type Scenario, type ScenarioName } from './scenario.ts';
@@ -34,6 +35,8 @@ export interface SimulatedBenchOptions {
   readonly meterHabit?: MeterHabit;
   /** Board only; false: the meter stands alone, nothing is weighed. */
   readonly loadCell?: boolean;
+  /** Of the other nozzles that can be fitted; absent: that of the bench. */
+  readonly nozzleSeed?: number;
 }
 
 /** What really ran, while the trigger was open without a break. */
@@ -70,6 +73,7 @@ export class SimulatedBench {
   private readonly pours: TruePour[] = [];
   private readonly disturbances: Random;
   private open = false;
+  private nozzle: NozzleOf = { of: 'tips', index: 0 };
   private runs = false;
   private ran_s = 0;
 
@@ -129,7 +133,7 @@ export class SimulatedBench {
 
   private flowFollows(lag_s: number): void {
     if (!this.open) return;
-    const { flow_m3_per_s } = this.rig;
+    const { flow_m3_per_s } = this.drive();
     if (this.runs) this.pail.changeFlow(this.now, shownFlow_kg_per_s(flow_m3_per_s), lag_s);
     else this.startsToRun(flow_m3_per_s);
     const running = this.pours.pop();
@@ -157,6 +161,17 @@ export class SimulatedBench {
     this.ran_s += this.now - running.start_s;
     const mean = this.meanFlow_m3_per_s(running.start_s + 1, this.now - 0.3);
     this.pours.push({ ...running, stop_s: this.now, meanFlow_m3_per_s: mean });
+  }
+
+  /** Another tip is put on, or the pail stands under another nozzle; while water runs the flow follows. */
+  fitNozzle(nozzle: NozzleOf): void {
+    this.nozzle = nozzle;
+    this.flowFollows(TURNING_LAG_S);
+  }
+
+  /** Flow of such a nozzle over that of the bench's own tip. */
+  nozzleShare(nozzle: NozzleOf): number {
+    return nozzleShare(nozzle, this.options.nozzleSeed ?? this.options.seed);
   }
 
   /** A trigger may be open and nothing runs: behind a check valve that is shut. */
@@ -243,6 +258,6 @@ export class SimulatedBench {
 
   private drive(): Pick<TruePour, 'flow_m3_per_s' | 'setting_Pa' | 'truePressure_Pa'> {
     const { flow_m3_per_s, setting_Pa, truePressure_Pa } = this.rig;
-    return { flow_m3_per_s, setting_Pa, truePressure_Pa };
+    return { flow_m3_per_s: flow_m3_per_s * this.nozzleShare(this.nozzle), setting_Pa, truePressure_Pa };
   }
 }

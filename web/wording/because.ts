@@ -151,6 +151,21 @@ export const becauseSentences: Readonly<Record<Because, Sentence>> = {
     CATCH_OVER,
     'Pump to the beat until you hear “enough”: twenty strokes or more.',
   ),
+  'tip-not-changed': s(
+    'Water came sooner than anybody can change a tip.',
+    'It does not count for either tip; everything else is kept.',
+    'Pump off, open the trigger, pressure at zero; then change the tip and spray again.',
+  ),
+  'tip-changed-while-spraying': s(
+    'The tip was changed while this water ran.',
+    'It counts for neither tip. Its readings and all earlier catches are kept.',
+    'Shut off before a tip is changed.',
+  ),
+  'pail-not-moved-yet': s(
+    'Water came before the pail stood at rest under its nozzle.',
+    'It does not count for any nozzle; everything else is kept.',
+    'Shut off, move the pail and the scale, let them rest, then open.',
+  ),
 
   // Announced as filling, but not water.
   'pail-pushed': s('The pail was pushed: not water.', 'Nothing was counted.'),
@@ -407,6 +422,7 @@ export const becauseSentences: Readonly<Record<Because, Sentence>> = {
     '',
     'Measure it once into the pail and once with the sprayer on the scale.',
   ),
+  'several-tips': s('Water of several tips is in here, so there is no one curve.', 'Each catch is kept.'),
 
   // A request that could not be done.
   'file-not-found': s('The file is not there any more.', NOTHING_CHANGED, 'Choose it again.'),
@@ -623,6 +639,38 @@ export const becauseSentences: Readonly<Record<Because, Sentence>> = {
     NOTHING_CHANGED,
     'Shut off in between the settings instead.',
   ),
+  'routine-needs-one-setting': s(
+    'Tips are compared at one setting, with the water shut off in between and the dial left alone.',
+    NOTHING_CHANGED,
+    'Type one setting.',
+  ),
+  'routine-needs-held-pressure': s(
+    'Tips can only be compared like this where the pressure is held, with the pail on the scale.',
+    NOTHING_CHANGED,
+    'Choose a held pressure, or measure a curve of each tip.',
+  ),
+  'routine-needs-a-scale': s(
+    'A flow meter alone sees all nozzles of a boom at once.',
+    NOTHING_CHANGED,
+    'Put a pail on a scale under each nozzle.',
+  ),
+  'positions-absurd': s('A boom has two nozzles or more, and no more than sixty here.', NOTHING_CHANGED),
+  'same-tip-twice': s(
+    'Both names are the same tip.',
+    NOTHING_CHANGED,
+    'Give the other tip a name of its own, and mark it so that you can tell them apart.',
+  ),
+  'name-too-long': s('A name is longer than 200 letters.', NOTHING_CHANGED, 'Shorten it.'),
+  'difference-absurd': s(
+    'The difference that is to be seen lies between 0.2 and 50 %.',
+    NOTHING_CHANGED,
+    'One or two percent can usually be seen.',
+  ),
+  'difference-needs-too-many': s(
+    'So small a difference takes more than sixty catches of each tip here.',
+    NOTHING_CHANGED,
+    'Ask for a larger difference, or make each catch surer: a guided wand, a smaller ± wanted.',
+  ),
   'meter-alone-needs-held-pressure': s(
     'With a flow meter alone only a pressure that is held can be measured, and nothing stands on a scale.',
     NOTHING_CHANGED,
@@ -739,6 +787,57 @@ export const becauseSentences: Readonly<Record<Because, Sentence>> = {
     'The first position gave another flow at the end than at the start: the sprayer changed meanwhile.',
     'What it changed by stands in every ±.',
     'Look at the pressure and the battery, and catch again.',
+  ),
+  'slow-drip-may-be-swallowed': s(
+    'Some scales take a slow drip for their own drift and never show it; whether this one does was not tested.',
+    FIGURE_STANDS,
+    'Check the scale with a slow trickle, then test the blank tip again.',
+  ),
+  'flow-ran-at-lowest-mark': s(
+    'Water still ran at the lowest mark: the flow stops somewhere below it.',
+    'The figure stands, with a ± down to zero.',
+  ),
+  'no-rig-check-running': s('No check of the rig is running.', NOTHING_CHANGED),
+  'no-answer-asked': s('Nothing is asked for just now.', NOTHING_CHANGED, 'Wait for the next instruction.'),
+  'rig-rating-missing': s(
+    'A blank tip is tested only below the rating of the weakest part, and that rating was not told.',
+    NOTHING_CHANGED,
+    'Type what hose, wand, tip holder and tank are rated for; the least of them counts.',
+  ),
+  'blank-above-rating': s(
+    'That pressure is not below the rating of the weakest part.',
+    NOTHING_CHANGED,
+    'Test at a lower pressure. Never go above the rating of the weakest part.',
+  ),
+  'pump-without-bypass': s(
+    'A pump is never blocked unless it has a bypass or a pressure switch.',
+    NOTHING_CHANGED,
+    'Leave this check out, or find out whether the pump has one.',
+  ),
+  'rig-check-needs-pail': s(
+    'This check weighs what drips into a pail on a scale, and there is none.',
+    NOTHING_CHANGED,
+    'Put a pail on a scale, or choose another check.',
+  ),
+  'dial-reading-absurd': s(
+    'A dial that shows so much has pressure behind it.',
+    'Nothing was kept of it.',
+    'Pump off, trigger open until nothing comes any more; then type what it shows.',
+  ),
+  'wand-reading-absurd': s(
+    'The gauge at the wand can’t show that at this setting.',
+    'Nothing was kept of it.',
+    'Look at the number and its unit, and type it again.',
+  ),
+  'flow-not-heard': s(
+    'No water was heard at the first mark.',
+    'Nothing was kept of this check; all catches are.',
+    'Begin at a higher mark, where water surely runs, and spray into the pail.',
+  ),
+  'rig-check-marks-wrong': s(
+    'The marks have to go down, from one where water runs, two of them or more.',
+    NOTHING_CHANGED,
+    'Type them from high to low.',
   ),
   'simulated-against-measured': s(
     'One of the two is simulated: invented water is never held against real water.',

@@ -28,7 +28,10 @@ export function captureHeaderOf(
     settingStandardUncertainty_Pa: rig.settingStandardUncertainty_Pa,
     // In one pour each setting is set once whatever the knob: its error is in every reading of it and does not average out.
     settingProtocol:
-      rig.control === 'turns-freely' && setup.protocol === 'each-catch' ? 're-set' : 'set-once',
+      rig.control === 'turns-freely' && setup.protocol === 'each-catch' && setup.routine === null
+        ? 're-set'
+        : 'set-once',
+    routine: setup.routine?.kind ?? null,
     wand: rig.wand,
     // What is as always is left out.
     standsOnScale: rig.standsOnScale === 'pail' ? null : rig.standsOnScale,

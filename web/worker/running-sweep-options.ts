@@ -20,6 +20,8 @@ export interface RunningSweepOptions {
   readonly trueNozzleConstant_m3_per_s_per_sqrtPa: number | null;
   readonly conditions: SimulatedScenario | null;
   readonly faults?: readonly RigFault[] | null;
+  /** Of a simulated routine: true flow of each nozzle over the first one's. */
+  readonly trueNozzleShares?: readonly number[] | null;
   readonly envelope: (replaces?: string) => Envelope;
   readonly announce: (announcement: Announcement, at_s: number) => void;
   readonly changed: () => void;

@@ -40,6 +40,7 @@ import { outOfPulses } from './mass-from-pulses.ts';
 import { pressureColumn } from './pressure-column.ts';
 import { analyseRigPour, listeningOf, rigResult } from './rig-sweep.ts';
 import type { RigDetails, RigResult } from './rig-sweep.ts';
+import { labelsOf, severalTips, voidIfTipChanged, type SeveralTips } from './several-tips.ts';
 import { tooSlow } from './too-slow.ts';
 
 /** The analysis, what the screen draws of it, and the readings on the axis the catches were found on (views, don't write). */
@@ -56,6 +57,10 @@ export interface AnalysedCapture {
   readonly rig: RigResult | null;
   /** The documented finding with all that is to be said beside it, or why there is none and how to get one. */
   readonly diagnosis: Diagnosis | NoDiagnosis;
+  /** Tip or position of each catch, as announced; null where nobody said. */
+  readonly labels: readonly (string | null)[];
+  /** Several tips in one capture: how they compare. Then there is no one curve. */
+  readonly several: SeveralTips | null;
 }
 
 /**
@@ -157,8 +162,11 @@ export class CaptureAnalyser implements CaptureSink {
     const rigDetails: RigDetails = new Map();
     const { context, detected, warnings, shown_kg } = this.listen(about, clock, rigDetails);
     const catches = this.catchesOf(detected, context);
+    const labels = labelsOf(catches, this.marks);
+    const several = severalTips(catches, labels, about);
     const { curve, budgetFacts } = captureCurve(catches, about, context, {
       noCatchesBecause: this.bare.areAll(this.columns.count) ? 'unit-missing' : 'no-catches',
+      several: several !== null || about.routine !== undefined,
     });
     const linesRefused = this.decoder.linesRefused + (summary?.malformedLines ?? 0);
     const diagnosis = diagnoseCapture(curve, catches, about, this.marks);
@@ -198,6 +206,8 @@ export class CaptureAnalyser implements CaptureSink {
       meterPoints: context.hasMass ? meterPointsOf(catches, context) : [],
       rig: rigResult(context, catches, rigDetails),
       diagnosis,
+      labels,
+      several,
     };
   }
 
@@ -332,7 +342,7 @@ export class CaptureAnalyser implements CaptureSink {
         const struckAt = (start_s: number): boolean => struckCatches(this.marks, [start_s])[0] ?? false;
         return analysePlateaus(caught, pour, plan, struckAt, context);
       }
-      return analyseRigPour(
+      const analysed = analyseRigPour(
         caught,
         {
           setting_Pa: settingAt(this.marks, caught.start_s),
@@ -343,6 +353,7 @@ export class CaptureAnalyser implements CaptureSink {
         (starts_s) => struckPoints(this.marks, caught.start_s, starts_s),
         context,
       );
+      return [analysed].flat().map((one) => voidIfTipChanged(one, this.marks));
     });
   }
 }

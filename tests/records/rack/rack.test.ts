@@ -1,5 +1,6 @@
 import { describe, expect, test } from 'vitest';
 import type { BenchRecord, TipRecord } from '../../../src/records/bench-record.ts';
+import type { BookMemo } from '../../../src/records/rack/book.ts';
 import { compareRackTips } from '../../../src/records/rack/compare.ts';
 import { assembleRack } from '../../../src/records/rack/rack.ts';
 import type { RackTip } from '../../../src/records/rack/rack-view.ts';
@@ -58,7 +59,7 @@ describe('what stands in the book', () => {
   });
 
   test('a memo changes nothing but the time, also when a record comes later', () => {
-    const memo = new Map();
+    const memo: BookMemo = new Map();
     expect(assembleRack(measured, { memo })).toEqual(assembleRack(measured));
     const [last] = sweepsOf(measured, 'Reel A').slice(-1);
     const first = measured.find((r) => r.kind === 'catch' && r.sweepId === last)!;

@@ -41,14 +41,14 @@ export function simulatedOptions(request: SimulatedBenchRequest): SimulatedSourc
   const draw = new Random(request.seed).stream('invented tip');
   const flow = request.tipFlowAt275790Pa_m3_per_s ?? draw.uniform(DRAWN_BETWEEN[0], DRAWN_BETWEEN[1]);
   const faults = faultsOf(request.fault, request.seed);
+  const nozzleConstant = flow / Math.sqrt(NAMED_AT_PA);
   const bench: SimulatedBenchOptions = {
     scenario: request.scenario,
     seed: request.seed,
     instrument: request.instrument,
-    tip: {
-      nozzleConstant_m3_per_s_per_sqrtPa: flow / Math.sqrt(NAMED_AT_PA),
-      ...(faults !== null && { faults }),
-    },
+    tip: { nozzleConstant_m3_per_s_per_sqrtPa: nozzleConstant, ...(faults !== null && { faults }) },
+    // By the tip, not by the seed: a kept sweep goes on with the nozzles it began with, and its record tells the tip.
+    nozzleSeed: Math.round(nozzleConstant * 1e11),
     dial: usualDial,
     ...(request.instrument === 'bench-board' &&
       request.pressureSensor === true && { pressureFullScale_Pa: SENSOR_FULL_SCALE_PA }),

@@ -5,6 +5,7 @@ import type { InstrumentDescription } from '../../../src/signal/reading.ts';
 import { GuidedBench } from '../../../src/simulation/guided-bench.ts';
 import type { RigFault } from '../../../src/simulation/rig-fault.ts';
 import { SimulatedBench, type SimulatedBenchOptions } from '../../../src/simulation/simulated-bench.ts';
+import type { NozzleOf } from '../../../src/simulation/nozzles.ts';
 import { SimulatedPerson } from '../../../src/simulation/simulated-person.ts';
 import type { SimulatedBenchRequest, SimulatedScenario } from '../../contract.ts';
 import { simulatedOptions } from './simulated-options.ts';
@@ -52,6 +53,10 @@ export class SimulatedSource implements Source {
 
   setSpeed(speed: number): void {
     this.#speed = speed;
+  }
+
+  nozzleShare(nozzle: NozzleOf): number {
+    return this.#bench.nozzleShare(nozzle);
   }
 
   now_s(): number {

@@ -5,6 +5,7 @@ import type { CheckPrompt } from '../../../src/session/checks/check-view.ts';
 import type { Prompt } from '../../../src/session/prompt.ts';
 import type { RigFault } from '../../../src/simulation/rig-fault.ts';
 import type { Chunk, InstrumentDescription } from '../../../src/signal/reading.ts';
+import type { NozzleOf } from '../../../src/simulation/nozzles.ts';
 import type { SimulatedScenario } from '../../contract.ts';
 
 /** Where bytes come from: a real port, the simulated bench, a test double. All behave alike from here on. */
@@ -22,6 +23,8 @@ export interface Source {
   start(sink: SourceSink): Promise<Outcome<true>>;
   /** The simulated person listens to the same prompts as a real one. */
   follow(prompt: Prompt | CheckPrompt, at_s: number): void;
+  /** A simulated bench only: true flow of one of several nozzles over that of its own tip. */
+  nozzleShare?(nozzle: NozzleOf): number;
   /** A simulated bench only: how many times real time it runs. */
   setSpeed?(speed: number): void;
   /** Stream clock now, s since `start`. */

@@ -1,6 +1,6 @@
 import { nameKey } from '../../../src/base/name-key.ts';
 import { ok, refused, type Outcome } from '../../../src/base/outcome.ts';
-import type { BenchRecord, TipRecord } from '../../../src/records/bench-record.ts';
+import type { BenchRecord, TipAnswer, TipRecord } from '../../../src/records/bench-record.ts';
 import { kindsOfTheRack, type BookMemo } from '../../../src/records/rack/book.ts';
 import { compareRackTips } from '../../../src/records/rack/compare.ts';
 import { assembleRack } from '../../../src/records/rack/rack.ts';
@@ -38,7 +38,7 @@ export async function compareTipsOf(
 }
 
 /**
- * Keeps what a person says of a tip as a record that replaces the last one. Answers given before stay where none are given now.
+ * Keeps what a person says of a tip as a record that replaces the last one. Answers given before stay, where the same sweep is not answered anew.
  * Refused: `name-missing`; `baseline-not-of-this-tip` (a sweep of another tip, or a simulated one for a measured tip);
  * `baseline-void` for one without a flow that counts.
  */
@@ -56,7 +56,7 @@ export async function saveTipFacts(
   const kept = await store.recordsOfKinds(['tip']);
   if (!kept.ok) return kept;
   const last = lastOf(kept.value.records, name, simulated);
-  const answered = facts.answered ?? last?.answered;
+  const answered = answersOf(last?.answered, facts.answered);
   const record: TipRecord = {
     ...newEnvelope(null, simulated, last?.id ?? null),
     kind: 'tip',
@@ -66,7 +66,7 @@ export async function saveTipFacts(
     retired: facts.retired,
     note: facts.note,
     baselineSweepIds: facts.baselineSweepIds,
-    ...(answered === undefined ? {} : { answered }),
+    ...(answered.length === 0 ? {} : { answered }),
   };
   return store.add(record);
 }
@@ -83,6 +83,17 @@ async function canBeBaseline(
   if (sweep === null || sweep.simulated !== simulated || nameKey(sweep.setup.tip.name) !== nameKey(name))
     return refused('baseline-not-of-this-tip', { sweepId });
   return sweep.flows === null ? refused('baseline-void', { sweepId }) : ok(true);
+}
+
+/** Answers now over answers then, sweep by sweep. */
+function answersOf(
+  then: readonly TipAnswer[] | undefined,
+  now: readonly TipAnswer[] | undefined,
+): readonly TipAnswer[] {
+  const all = [...(then ?? []), ...(now ?? [])].map(
+    ({ sweepId, isThisTip }) => [sweepId, isThisTip] as const,
+  );
+  return [...new Map(all)].map(([sweepId, isThisTip]) => ({ sweepId, isThisTip }));
 }
 
 function lastOf(records: readonly BenchRecord[], name: string, simulated: boolean): TipRecord | null {
