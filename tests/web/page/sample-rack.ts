@@ -127,6 +127,7 @@ export function sampleDrift(perWeek: number, jumpWeek: number | null = null): Dr
       limit,
       signals: Math.abs(average) > limit,
       sharedJump,
+      leftOutBecause: null,
     });
   }
   const wears = perWeek > 0.002;
