@@ -860,6 +860,21 @@ export const becauseSentences: Readonly<Record<Because, Sentence>> = {
     'The figures at each pressure stand.',
     'Look at the curves, and measure each again.',
   ),
+  'tips-and-rig-do-not-fit': s(
+    'What these tips give does not go together with any pressure, loss or wear that we know.',
+    'The figures are the nearest; do not rest on them.',
+    'Measure the tips again on one day, with one scale.',
+  ),
+  'tip-or-rig-either': s(
+    'More than one tip could be the one that changed; the ± holds every case.',
+    FIGURE_STANDS,
+    'Measure a tip that was never sprayed with, or read a gauge at the wand.',
+  ),
+  'all-tips-or-rig': s(
+    'Were all tips worn alike, or stopped up alike, it would look as if the rig had changed.',
+    FIGURE_STANDS,
+    'Measure a tip that was never sprayed with, or read a gauge at the wand.',
+  ),
 };
 
 export function sentenceOf(because: Because): Sentence {
