@@ -261,6 +261,7 @@ export const refusals = [
   'difference-needs-too-many',
   'tips-two-to-six',
   'tip-not-found',
+  'baseline-not-of-this-tip',
 ] as const;
 
 export type LineReason = (typeof lineReasons)[number];

@@ -767,6 +767,11 @@ export const becauseSentences: Readonly<Record<Because, Sentence>> = {
     NOTHING_CHANGED,
     'Choose again.',
   ),
+  'baseline-not-of-this-tip': s(
+    'That sweep is of another tip, or simulated: it can’t be the baseline of this one.',
+    NOTHING_CHANGED,
+    'Choose sweeps of this tip.',
+  ),
   'tip-not-found': s('There is no such tip in the rack.', NOTHING_CHANGED, 'Open the rack again.'),
   'too-few-catches': s(
     'Too few catches to tell one from the other.',
