@@ -5,6 +5,8 @@ import type {
   CaptureBudgets,
   CatchView,
   CurvePicture,
+  Diagnosis,
+  NoDiagnosis,
   PlannedSetting,
   RigFault,
   RigResult,
@@ -47,6 +49,8 @@ export interface ResultData {
   readonly rig: RigResult | null;
   /** Null: one tip, with a curve. */
   readonly routine: RoutineData | null;
+  /** What the curve says; null: not looked for. */
+  readonly diagnosis: Diagnosis | NoDiagnosis | null;
 }
 
 export function routineOfSweep({ routine, trueNozzleShares }: SweepView): RoutineData | null {
@@ -88,6 +92,7 @@ export function resultOfSweep(sweep: SweepView): ResultData {
     faults: sweep.faults ?? null,
     rig: sweep.rig ?? null,
     routine: routineOfSweep(sweep),
+    diagnosis: sweep.diagnosis ?? null,
   };
 }
 
@@ -126,6 +131,7 @@ export function resultOfFile(file: AnalysedFile, setup: SweepSetup | null): Resu
     faults: null,
     rig: file.rig ?? null,
     routine: routineOfFile(file, setup),
+    diagnosis: file.diagnosis ?? null,
   };
 }
 

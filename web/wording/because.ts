@@ -783,6 +783,57 @@ export const becauseSentences: Readonly<Record<Because, Sentence>> = {
     'What it changed by stands in every ±.',
     'Look at the pressure and the battery, and catch again.',
   ),
+  'slow-drip-may-be-swallowed': s(
+    'Some scales take a slow drip for their own drift and never show it; whether this one does was not tested.',
+    FIGURE_STANDS,
+    'Check the scale with a slow trickle, then test the blank tip again.',
+  ),
+  'flow-ran-at-lowest-mark': s(
+    'Water still ran at the lowest mark: the flow stops somewhere below it.',
+    'The figure stands, with a ± down to zero.',
+  ),
+  'no-rig-check-running': s('No check of the rig is running.', NOTHING_CHANGED),
+  'no-answer-asked': s('Nothing is asked for just now.', NOTHING_CHANGED, 'Wait for the next instruction.'),
+  'rig-rating-missing': s(
+    'A blank tip is tested only below the rating of the weakest part, and that rating was not told.',
+    NOTHING_CHANGED,
+    'Type what hose, wand, tip holder and tank are rated for; the least of them counts.',
+  ),
+  'blank-above-rating': s(
+    'That pressure is not below the rating of the weakest part.',
+    NOTHING_CHANGED,
+    'Test at a lower pressure. Never go above the rating of the weakest part.',
+  ),
+  'pump-without-bypass': s(
+    'A pump is never blocked unless it has a bypass or a pressure switch.',
+    NOTHING_CHANGED,
+    'Leave this check out, or find out whether the pump has one.',
+  ),
+  'rig-check-needs-pail': s(
+    'This check weighs what drips into a pail on a scale, and there is none.',
+    NOTHING_CHANGED,
+    'Put a pail on a scale, or choose another check.',
+  ),
+  'dial-reading-absurd': s(
+    'A dial that shows so much has pressure behind it.',
+    'Nothing was kept of it.',
+    'Pump off, trigger open until nothing comes any more; then type what it shows.',
+  ),
+  'wand-reading-absurd': s(
+    'The gauge at the wand can’t show that at this setting.',
+    'Nothing was kept of it.',
+    'Look at the number and its unit, and type it again.',
+  ),
+  'flow-not-heard': s(
+    'No water was heard at the first mark.',
+    'Nothing was kept of this check; all catches are.',
+    'Begin at a higher mark, where water surely runs, and spray into the pail.',
+  ),
+  'rig-check-marks-wrong': s(
+    'The marks have to go down, from one where water runs, two of them or more.',
+    NOTHING_CHANGED,
+    'Type them from high to low.',
+  ),
   'simulated-against-measured': s(
     'One of the two is simulated: invented water is never held against real water.',
     NOTHING_CHANGED,

@@ -1,8 +1,11 @@
+// Over 300 lines: the words of the page that are no sentence of their own, one list so that each label is found in one place.
+// Over 300 lines: one dictionary of short texts, in the order of the places.
 /** The fixed texts of the page, by place. Sentences with figures in them are made in their own files beside this one. */
 
 export const words = {
   appName: 'Catchbench',
   bench: 'Bench',
+  rack: 'Rack',
   log: 'Log',
   simulated: 'simulated',
   simulatedLong: 'No real tip was measured.',
@@ -12,6 +15,9 @@ export const words = {
   undo: 'Undo',
   startOver: 'Start over',
   working: 'Working …',
+  notLoaded:
+    'This part of the page could not be fetched; the server may have been stopped. Everything measured is kept. Start the server, then load the page again.',
+  reload: 'Load the page again',
   cautions: 'Before water runs',
 
   preferences: {
