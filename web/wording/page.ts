@@ -1,4 +1,3 @@
-// Over 300 lines: the words of the page that are no sentence of their own, one list so that each label is found in one place.
 // Over 300 lines: one dictionary of short texts, in the order of the places.
 /** The fixed texts of the page, by place. Sentences with figures in them are made in their own files beside this one. */
 
