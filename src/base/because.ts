@@ -46,6 +46,9 @@ export const voidReasons = [
   'running-at-the-start',
   'below-checked-flow',
   'too-few-strokes',
+  'tip-not-changed',
+  'tip-changed-while-spraying',
+  'pail-not-moved-yet',
 ] as const;
 
 /** Why something announced as filling was judged not to be water. */
@@ -113,6 +116,8 @@ export const warnings = [
   'rig-read-as-held',
   'pumping-presses-on-scale',
   'hose-still-swelling',
+  'rig-moved-meanwhile',
+  'ratio-changes-with-pressure',
 ] as const;
 
 /** Why a number that could stand in a result is not there. */
@@ -142,6 +147,14 @@ export const absences = [
   'settings-too-close',
   'pressure-falls',
   'no-sweep-the-other-way',
+  'several-tips',
+  'too-few-catches',
+  'one-tip-only',
+  'simulated-against-measured',
+  'flow-not-held',
+  'instruments-not-checked',
+  'rigs-not-tied',
+  'no-common-range',
 ] as const;
 
 /** Why a request could not be done at all. */
@@ -209,6 +222,14 @@ export const refusals = [
   'tank-too-small',
   'sweeps-not-alike',
   'instruments-not-checked',
+  'routine-needs-one-setting',
+  'routine-needs-held-pressure',
+  'routine-needs-a-scale',
+  'positions-absurd',
+  'same-tip-twice',
+  'name-too-long',
+  'difference-absurd',
+  'difference-needs-too-many',
 ] as const;
 
 export type LineReason = (typeof lineReasons)[number];

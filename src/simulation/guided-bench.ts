@@ -67,6 +67,9 @@ export class GuidedBench {
       case 'trickle':
         this.bench.trickle(action.mass_kg);
         break;
+      case 'fit-nozzle':
+        this.bench.fitNozzle(action.nozzle);
+        break;
       case 'put-known':
         this.bench.putKnownMass(action.mass_kg);
         break;

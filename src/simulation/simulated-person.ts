@@ -1,9 +1,16 @@
+import type { NozzleOf } from './nozzles.ts';
 import { Random } from './random.ts';
 import { SHOWN_PER_TRUE } from './water.ts';
 
 /** What a person can be asked; the session's prompts have this shape. Kinds not named here ask for nothing. */
 export type PersonPrompt =
-  | { readonly kind: 'set-and-spray'; readonly setting_Pa: number; readonly turnAwayFirst: boolean }
+  | {
+      readonly kind: 'set-and-spray';
+      readonly setting_Pa: number;
+      readonly turnAwayFirst: boolean;
+      readonly nozzle?: NozzleOf;
+    }
+  | { readonly kind: 'move-pail'; readonly nozzle: NozzleOf; readonly isFirst: boolean }
   | { readonly kind: 'keep-spraying'; readonly setting_Pa: number }
   | { readonly kind: 'turn-while-spraying'; readonly setting_Pa: number; readonly again: boolean }
   | {
@@ -28,6 +35,7 @@ export type PersonPrompt =
         | 'pail-too-small'
         | 'wait-for-instrument'
         | 'paused'
+        | 'more-catches'
         | 'done';
     };
 
@@ -39,6 +47,8 @@ export type PersonAction =
   | { readonly kind: 'close-trigger' }
   | { readonly kind: 'lift-pail' }
   | { readonly kind: 'put-back-empty' }
+  /** Another tip put on, or the pail carried under another nozzle. */
+  | { readonly kind: 'fit-nozzle'; readonly nozzle: NozzleOf }
   /** So much known mass beside the pail, in all. */
   | { readonly kind: 'put-known'; readonly mass_kg: number }
   | { readonly kind: 'trickle'; readonly mass_kg: number };
@@ -54,6 +64,8 @@ export const personTimes = {
   turn_s: [1, 3],
   aim_s: [0.5, 1.5],
   emptying_s: [6, 12],
+  /** Pump off, trigger open, pressure at zero, tip off, tip on, pump on. */
+  changingTip_s: [15, 30],
 } as const;
 
 const AWAY_SHARE = 0.6;
@@ -73,6 +85,7 @@ export class SimulatedPerson {
   private spraying = false;
   private pailAway = false;
   private setting_Pa: number | null = null;
+  private nozzle: NozzleOf = { of: 'tips', index: 0 };
 
   constructor(options: { readonly seed: number }) {
     this.random = new Random(options.seed, 'person');
@@ -114,14 +127,18 @@ export class SimulatedPerson {
     else if (prompt.kind === 'set-and-spray') this.setAndSpray(prompt, free_s, draw);
     else if (this.spraying) this.add(ready_s, { kind: 'close-trigger' });
     // A tank is lifted off, filled and set back, as a pail is emptied.
+    const moves = prompt.kind === 'move-pail' && !prompt.isFirst;
     const empties =
+      moves ||
       prompt.kind === 'empty-pail' ||
       prompt.kind === 'refill-tank' ||
       (prompt.kind === 'check-done' && prompt.leaves === 'water-in-pail');
     if (empties && !this.pailAway) {
       const lift_s = ready_s + draw.within(personTimes.turn_s);
       this.add(lift_s, { kind: 'lift-pail' });
-      this.add(lift_s + draw.within(personTimes.emptying_s), { kind: 'put-back-empty' });
+      const back_s = lift_s + draw.within(personTimes.emptying_s);
+      if (moves) this.add(back_s, { kind: 'fit-nozzle', nozzle: prompt.nozzle });
+      this.add(back_s, { kind: 'put-back-empty' });
     }
   }
 
@@ -134,7 +151,7 @@ export class SimulatedPerson {
   }
 
   private setAndSpray(
-    prompt: { readonly setting_Pa: number; readonly turnAwayFirst: boolean },
+    prompt: Extract<PersonPrompt, { kind: 'set-and-spray' }>,
     from_s: number,
     draw: Random,
   ): void {
@@ -142,6 +159,11 @@ export class SimulatedPerson {
     if (this.spraying) {
       this.add(t_s, { kind: 'close-trigger' });
       t_s += draw.within(personTimes.emptying_s) / 2;
+    }
+    const { nozzle } = prompt;
+    if (nozzle !== undefined && (nozzle.of !== this.nozzle.of || nozzle.index !== this.nozzle.index)) {
+      t_s += draw.stream('tip').within(personTimes.changingTip_s);
+      this.add(t_s, { kind: 'fit-nozzle', nozzle });
     }
     if (prompt.turnAwayFirst) {
       t_s += draw.within(personTimes.turn_s);
@@ -203,6 +225,9 @@ export class SimulatedPerson {
       case 'put-back-empty':
         this.pailAway = false;
         break;
+      case 'fit-nozzle':
+        this.nozzle = action.nozzle;
+        break;
       case 'put-known':
       case 'trickle':
         break;
@@ -214,7 +239,9 @@ function asText(prompt: PersonPrompt): string {
   const { kind } = prompt;
   if (kind === 'put-on') return `${kind} ${String(prompt.amount.mass_kg)}`;
   if (kind === 'bring-to-pressure') return `${kind} ${String(prompt.known_Pa)}`;
-  if (kind === 'set-and-spray') return `${kind} ${String(prompt.setting_Pa)} ${String(prompt.turnAwayFirst)}`;
+  if (kind === 'move-pail') return `${kind} ${String(prompt.nozzle.index)}`;
+  if (kind === 'set-and-spray')
+    return `${kind} ${String(prompt.setting_Pa)} ${String(prompt.turnAwayFirst)} ${String(prompt.nozzle?.index ?? '')}`;
   if (kind === 'turn-while-spraying') return `${kind} ${String(prompt.setting_Pa)} ${String(prompt.again)}`;
   return kind === 'keep-spraying' ? `${kind} ${String(prompt.setting_Pa)}` : kind;
 }

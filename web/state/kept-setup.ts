@@ -17,6 +17,7 @@ const choices: { readonly [Name in keyof SetupFields]?: readonly string[] } = {
   settingsFrom: ['prompts', 'sensor'],
   rigKind: ['held', 'pumped-while-spraying', 'pumped-up', 'hose-reel'],
   standsOnScale: ['pail', 'sprayer'],
+  gaugeAt: ['not-told', 'pump', 'wand'],
 };
 
 /** Fields that came later: a set-up kept before them is whole without. */
@@ -26,6 +27,11 @@ const laterFields: ReadonlySet<keyof SetupFields> = new Set([
   'rigKind',
   'beat',
   'standsOnScale',
+  'gaugeAt',
+  'hoseLength',
+  'hoseBore',
+  'tipHeight',
+  'weakestRating',
 ]);
 
 /** A store that fails costs the memory of it, nothing else. */

@@ -8,6 +8,7 @@ import type {
   Diagnosis,
   NoDiagnosis,
   PlannedSetting,
+  RigFault,
   RigResult,
   SimulatedScenario,
   SweepSetup,
@@ -31,6 +32,8 @@ export interface ResultData {
   readonly trueNozzleConstant_m3_per_s_per_sqrtPa: number | null;
   /** What made it hard on the simulated bench; null for real water, or where it is not known any more. */
   readonly conditions: SimulatedScenario | null;
+  /** What was switched on at the simulated bench; null where nothing was, or it is not known any more. */
+  readonly faults: readonly RigFault[] | null;
   /** What the rig's kind adds to the catches; null for a held pressure into a pail. */
   readonly rig: RigResult | null;
   /** What the curve says; null: not looked for. */
@@ -51,6 +54,7 @@ export function resultOfSweep(sweep: SweepView): ResultData {
     linesRefused: 0,
     trueNozzleConstant_m3_per_s_per_sqrtPa: sweep.trueNozzleConstant_m3_per_s_per_sqrtPa,
     conditions: sweep.conditions ?? null,
+    faults: sweep.faults ?? null,
     rig: sweep.rig ?? null,
     diagnosis: sweep.diagnosis ?? null,
   };
@@ -87,6 +91,7 @@ export function resultOfFile(file: AnalysedFile, setup: SweepSetup | null): Resu
     linesRefused: analysis.linesRefused,
     trueNozzleConstant_m3_per_s_per_sqrtPa: null,
     conditions: null,
+    faults: null,
     rig: file.rig ?? null,
     diagnosis: file.diagnosis ?? null,
   };

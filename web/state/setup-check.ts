@@ -6,6 +6,7 @@ import { JET_KG_PER_KG_PER_S, USABLE_SHARE } from '../../src/planning/room-in-pa
 import { tooClose } from '../../src/planning/settings-apart.ts';
 import { typedNumber, typedNumbers } from '../wording/typed-number.ts';
 import type { ShownUnit, ShownUnits } from '../wording/units.ts';
+import { checkPlumbing } from './plumbing-check.ts';
 import type { SetupFieldName, SetupFields } from './setup-fields.ts';
 
 export type SetupErrors = Partial<Record<SetupFieldName, string>>;
@@ -33,7 +34,7 @@ interface Range {
   readonly high: number;
 }
 
-class Checker {
+export class Checker {
   readonly errors: SetupErrors = {};
   readonly #fields: SetupFields;
 
@@ -160,6 +161,7 @@ function checkRig(
   const pailVolume_m3 = checker.ranged('pail', units.pail, { low: 5e-4, high: 0.2 });
   const drive = checkDrive(fields, checker, byHand);
   if (name === null || dial_Pa === null || scaleLimit_kg === null || pailVolume_m3 === null) return null;
+  const plumbing = checkPlumbing(fields, units, checker);
   if (drive === null) return null;
   return {
     name,
@@ -169,7 +171,7 @@ function checkRig(
     scaleLimit_kg,
     pailVolume_m3,
     wand: fields.wand,
-    plumbing: null,
+    plumbing,
     ...drive,
   };
 }

@@ -24,6 +24,13 @@ export interface SetupFields {
   /** Seconds between two strokes of the beat. */
   beat: string;
   standsOnScale: RigSetup['standsOnScale'];
+  gaugeAt: 'not-told' | 'pump' | 'wand';
+  hoseLength: string;
+  hoseBore: string;
+  /** Of the tip above the gauge; below it is negative. */
+  tipHeight: string;
+  /** Pressure that the weakest part is rated for. */
+  weakestRating: string;
 }
 
 export type SetupFieldName = keyof SetupFields;
@@ -38,7 +45,14 @@ export const fieldsWithUnits = [
   'pail',
   'water',
   'markSpacing',
+  'hoseLength',
+  'hoseBore',
+  'tipHeight',
+  'weakestRating',
 ] as const satisfies readonly SetupFieldName[];
+
+/** Between gauge and tip: nobody has to know it, and nothing is guessed. */
+const plumbingNotTold = { hoseLength: '', hoseBore: '', tipHeight: '', weakestRating: '' } as const;
 
 /** Round figures in each system; they are starting values, not conversions of each other. */
 const roundFigures: Readonly<Record<UnitSystem, Pick<SetupFields, (typeof fieldsWithUnits)[number]>>> = {
@@ -51,6 +65,7 @@ const roundFigures: Readonly<Record<UnitSystem, Pick<SetupFields, (typeof fields
     pail: '5',
     water: '',
     markSpacing: '4',
+    ...plumbingNotTold,
   },
   metric: {
     ratedFlow: '',
@@ -61,6 +76,7 @@ const roundFigures: Readonly<Record<UnitSystem, Pick<SetupFields, (typeof fields
     pail: '20',
     water: '',
     markSpacing: '100',
+    ...plumbingNotTold,
   },
 };
 
@@ -77,6 +93,7 @@ const common = {
   // A pace that a lever can be worked at for a minute; judgement, no source.
   beat: '1.5',
   standsOnScale: 'pail',
+  gaugeAt: 'not-told',
 } as const;
 
 /** Round figures for what stands on the scale: a pail and its volume, or a sprayer and the fill of its tank. */

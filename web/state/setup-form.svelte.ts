@@ -22,6 +22,10 @@ const unitOfField: Readonly<
   pail: (units) => units.pail,
   water: (units) => units.temperature,
   markSpacing: (units) => units.volume,
+  hoseLength: (units) => units.length,
+  hoseBore: (units) => units.bore,
+  tipHeight: (units) => units.length,
+  weakestRating: (units) => units.pressure,
 };
 
 /** The set-up while it is being typed. Nothing is lost on the way: an unreadable text stays as typed, with a sentence by it. */

@@ -151,6 +151,21 @@ export const becauseSentences: Readonly<Record<Because, Sentence>> = {
     CATCH_OVER,
     'Pump to the beat until you hear “enough”: twenty strokes or more.',
   ),
+  'tip-not-changed': s(
+    'Water came sooner than anybody can change a tip.',
+    'It does not count for either tip; everything else is kept.',
+    'Pump off, open the trigger, pressure at zero; then change the tip and spray again.',
+  ),
+  'tip-changed-while-spraying': s(
+    'The tip was changed while this water ran.',
+    'It counts for neither tip. Its readings and all earlier catches are kept.',
+    'Shut off before a tip is changed.',
+  ),
+  'pail-not-moved-yet': s(
+    'Water came before the pail stood at rest under its nozzle.',
+    'It does not count for any nozzle; everything else is kept.',
+    'Shut off, move the pail and the scale, let them rest, then open.',
+  ),
 
   // Announced as filling, but not water.
   'pail-pushed': s('The pail was pushed: not water.', 'Nothing was counted.'),
@@ -407,6 +422,7 @@ export const becauseSentences: Readonly<Record<Because, Sentence>> = {
     '',
     'Measure it once into the pail and once with the sprayer on the scale.',
   ),
+  'several-tips': s('Water of several tips is in here, so there is no one curve.', 'Each catch is kept.'),
 
   // A request that could not be done.
   'file-not-found': s('The file is not there any more.', NOTHING_CHANGED, 'Choose it again.'),
@@ -623,6 +639,38 @@ export const becauseSentences: Readonly<Record<Because, Sentence>> = {
     NOTHING_CHANGED,
     'Shut off in between the settings instead.',
   ),
+  'routine-needs-one-setting': s(
+    'Tips are compared at one setting, with the water shut off in between and the dial left alone.',
+    NOTHING_CHANGED,
+    'Type one setting.',
+  ),
+  'routine-needs-held-pressure': s(
+    'Tips can only be compared like this where the pressure is held, with the pail on the scale.',
+    NOTHING_CHANGED,
+    'Choose a held pressure, or measure a curve of each tip.',
+  ),
+  'routine-needs-a-scale': s(
+    'A flow meter alone sees all nozzles of a boom at once.',
+    NOTHING_CHANGED,
+    'Put a pail on a scale under each nozzle.',
+  ),
+  'positions-absurd': s('A boom has two nozzles or more, and no more than sixty here.', NOTHING_CHANGED),
+  'same-tip-twice': s(
+    'Both names are the same tip.',
+    NOTHING_CHANGED,
+    'Give the other tip a name of its own, and mark it so that you can tell them apart.',
+  ),
+  'name-too-long': s('A name is longer than 200 letters.', NOTHING_CHANGED, 'Shorten it.'),
+  'difference-absurd': s(
+    'The difference that is to be seen lies between 0.2 and 50 %.',
+    NOTHING_CHANGED,
+    'One or two percent can usually be seen.',
+  ),
+  'difference-needs-too-many': s(
+    'So small a difference takes more than sixty catches of each tip here.',
+    NOTHING_CHANGED,
+    'Ask for a larger difference, or make each catch surer: a guided wand, a smaller ± wanted.',
+  ),
   'meter-alone-needs-held-pressure': s(
     'With a flow meter alone only a pressure that is held can be measured, and nothing stands on a scale.',
     NOTHING_CHANGED,
@@ -647,6 +695,42 @@ export const becauseSentences: Readonly<Record<Because, Sentence>> = {
     'These two sweeps have no setting in common that both caught, so there is nothing to compare.',
     NOTHING_CHANGED,
     'Measure the same tip at the same settings, once each way.',
+  ),
+  'too-few-catches': s(
+    'Too few catches to tell one from the other.',
+    'The catches are kept.',
+    'Catch each at least twice.',
+  ),
+  'one-tip-only': s(
+    'One tip only: there is nothing to hold it against.',
+    'Its catches are kept.',
+    'Measure a second one on the same sprayer.',
+  ),
+  'rig-moved-meanwhile': s(
+    'The first position gave another flow at the end than at the start: the sprayer changed meanwhile.',
+    'What it changed by stands in every ±.',
+    'Look at the pressure and the battery, and catch again.',
+  ),
+  'simulated-against-measured': s(
+    'One of the two is simulated: invented water is never held against real water.',
+    NOTHING_CHANGED,
+    'Choose two of one kind.',
+  ),
+  'flow-not-held': s(
+    'The pressure of one of them was not held, so there is no flow for a setting to compare.',
+    NOTHING_CHANGED,
+    'Compare tips on a rig that holds its pressure.',
+  ),
+  'rigs-not-tied': s(
+    'They were measured on two rigs, and nothing tells how their pressures differ.',
+    NOTHING_CHANGED,
+    'Measure both on one rig, or read a gauge at the wand of each.',
+  ),
+  'no-common-range': s('Their pressures do not overlap.', NOTHING_CHANGED, 'Measure both at one pressure.'),
+  'ratio-changes-with-pressure': s(
+    'How they differ changes with the pressure: one of them, or its seal, does not follow the square root.',
+    'The figures at each pressure stand.',
+    'Look at the curves, and measure each again.',
   ),
 };
 

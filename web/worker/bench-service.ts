@@ -16,6 +16,7 @@ import type {
   SimulatedBenchRequest,
   SimulatedSpeed,
   SweepSetup,
+  TipPlan,
   WayCompared,
 } from '../contract.ts';
 import { refuseTooBig } from '../../src/signal/captures/read.ts';
@@ -118,6 +119,7 @@ export class BenchService implements BenchWorker {
       if (this.#checks?.inForce.scale?.decision === 'refuse') return refused('scale-refused');
       this.#checks?.dismiss();
       // A port that was lost, or fell silent, has had readings; asking somebody to spray would go unheard.
+      if (weighsNothing(source) && setup.routine?.kind === 'boom') return refused('routine-needs-a-scale');
       if (weighsNothing(source) && !isPlain(setup)) return refused('meter-alone-needs-held-pressure');
       if (setup.settingsFrom === 'sensor' && !readsPressure(source)) return refused('no-pressure-sensor');
       if (!source.simulated && monitor.view.state !== 'reading') return refused('no-readings-yet');
@@ -132,6 +134,10 @@ export class BenchService implements BenchWorker {
       );
       return this.#run(begun);
     });
+  }
+
+  async planTips(setup: SweepSetup): Promise<Outcome<TipPlan>> {
+    return (await tipPlans()).planTips(this.#store, setup, this.#line.source?.simulated ?? false);
   }
 
   resumeSweep(sweepId: string): Promise<Outcome<{ readonly sweepId: string }>> {
@@ -377,6 +383,7 @@ const sweeps = () => import('./start-sweep.ts');
 const captures = () => import('./analyse-text.ts');
 const handTimed = () => import('./by-hand.ts');
 const otherWay = () => import('./compare-other-way.ts');
+const tipPlans = () => import('./plan-tips.ts');
 const keptSweeps = () => import('./kept-sweeps.ts');
 const instrumentChecks = () => import('./checks/checks.ts');
 

@@ -69,6 +69,8 @@ export interface Diagnosis {
     readonly from: 'baseline' | 'rated' | 'drawer-tip' | 'told';
   };
   readonly gate: number;
+  /** The flow was held against pressures that a sensor read: then "dial" means that sensor. Absent: against the dial. */
+  readonly pressureMeasured?: true;
   readonly size: FaultSize | null;
   /** The curve that the named cause gives, at the pressures of the curve's picture; empty: no fault shown. */
   readonly modelFlow_m3_per_s: readonly number[];

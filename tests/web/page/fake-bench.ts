@@ -35,6 +35,11 @@ export class FakeBench {
     dismissCheck: (...args) => this.#answer('dismissCheck', args, done),
     decideCheck: (...args) => this.#answer('decideCheck', args, done),
     startSweep: (...args) => this.#answer('startSweep', args, { ok: true, value: { sweepId: 'sweep-1' } }),
+    planTips: (...args) =>
+      this.#answer('planTips', args, {
+        ok: true,
+        value: { catchesPerTip: 4, catchStandardDeviation: 0.003, from: 'target', seenDifference: 0.009 },
+      }),
     resumeSweep: (...args) => this.#answer('resumeSweep', args, { ok: true, value: { sweepId: args[0] } }),
     pause: (...args) => this.#answer('pause', args, done),
     goOn: (...args) => this.#answer('goOn', args, done),
