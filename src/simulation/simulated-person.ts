@@ -139,7 +139,12 @@ export class SimulatedPerson {
       this.checkRig(prompt, ready_s, draw);
       return;
     }
-    this.plan = this.plan.filter((due) => this.pailAway && due.action.kind === 'put-back-empty');
+    // A lifted pail is put back and a blank taken out whatever is asked next.
+    this.plan = this.plan.filter(
+      ({ action }) => (this.pailAway && action.kind === 'put-back-empty') || action.kind === 'fit-tip',
+    );
+    if (this.hasBlank && !this.plan.some(({ action }) => action.kind === 'fit-tip'))
+      this.add(ready_s, { kind: 'fit-tip' });
     const free_s = Math.max(ready_s, (this.plan.at(-1)?.at_s ?? -Infinity) + draw.within(personTimes.aim_s));
     if (prompt.kind === 'put-on')
       this.add(free_s + draw.within(personTimes.turn_s), {

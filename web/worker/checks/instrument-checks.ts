@@ -252,11 +252,26 @@ export class InstrumentChecks {
     const { factor, from, verdict, relativeStandardUncertainty, ownRelativeStandardUncertainty } = result;
     this.#inForce = {
       ...this.#inForce,
-      scale: { factor, from, verdict, relativeStandardUncertainty, ownRelativeStandardUncertainty, decision },
+      scale: {
+        factor,
+        from,
+        verdict,
+        relativeStandardUncertainty,
+        ownRelativeStandardUncertainty,
+        decision,
+        ...this.#slowChange(result),
+      },
     };
     if (this.#undecidedId === null || decision !== 'leave')
       this.#record({ ...result, decision }, this.#undecidedId);
     this.#undecidedId = null;
+  }
+
+  /** A later check without a trickle does not undo what an earlier one told. */
+  #slowChange({ trickle }: ScaleResult): { readonly showsSlowChange?: boolean } {
+    if (trickle !== undefined) return { showsSlowChange: !trickle.swallowed };
+    const told = this.#inForce.scale?.showsSlowChange;
+    return told === undefined ? {} : { showsSlowChange: told };
   }
 
   #keepOther(result: Exclude<CheckResult, { kind: 'scale' }>): void {
