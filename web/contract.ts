@@ -1,3 +1,4 @@
+// Over 300 lines: everything that crosses between page and worker, its types re-exported so that the page imports from one place.
 /** What crosses between page and worker: types only, plain data only. Expected refusals are values (Comlink loses error classes). */
 import type { Analysis, CurvePicture } from '../src/analysis/sweep/analysis.ts';
 import type { CaptureBudgets } from '../src/analysis/budget/budget.ts';

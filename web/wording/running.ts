@@ -1,5 +1,5 @@
 /** What stands large on the running screen, and the quiet lines round it. */
-import type { Announcement, SweepSetup, SweepView } from '../contract.ts';
+import type { Announcement, CurvePicture, SweepSetup, SweepView } from '../contract.ts';
 import { plain, withUncertainty } from './number.ts';
 import { words } from './page.ts';
 import { pressureText } from './prompts.ts';
@@ -103,7 +103,10 @@ export function progressSentence(sweep: SweepView): string {
 }
 
 /** What the curve shows, in one sentence. */
-export function curveSentence(sweep: Pick<SweepView, 'plan' | 'picture'>, units: ShownUnits): string {
+export function curveSentence(
+  sweep: Pick<SweepView, 'plan'> & { readonly picture: Pick<CurvePicture, 'settings'> | null },
+  units: ShownUnits,
+): string {
   const parts = sweep.plan.map((setting) => {
     const mean = sweep.picture?.settings.find((one) => one.setting_Pa === setting.setting_Pa);
     const at = pressureText(setting.setting_Pa, units);

@@ -32,6 +32,8 @@ export interface RackTip {
   readonly sweeps: readonly RackSweep[];
   /** Of the newest sweep that has one with two settings or more; drawn small. */
   readonly curve: RackCurve | null;
+  /** `TipFacts.baselineSweepIds` as the person last chose them, so that an edit of the other facts leaves them; null: nobody chose. */
+  readonly baselineSweepIds: readonly string[] | null;
   readonly baseline: RackBaseline | null;
   readonly baselineBecause: Absence | null;
   /** Of the newest sweep that allows one. */

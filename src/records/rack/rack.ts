@@ -55,6 +55,7 @@ function rackTip(tip: BookTip, weeks: Weeks): RackTip {
     drawer: facts?.drawer ?? false,
     retired: facts?.retired ?? false,
     note: facts?.note ?? '',
+    baselineSweepIds: facts?.baselineSweepIds ?? null,
     ratedFlow_m3_per_s: rated?.ratedFlow_m3_per_s ?? null,
     ratedPressure_Pa: rated?.ratedPressure_Pa ?? null,
     sweeps: sweeps.map(rackSweep),
