@@ -22,6 +22,7 @@ import { newEnvelope } from '../record-envelope.ts';
 import type { RunningSweep } from '../running-sweep.ts';
 import type { BenchStore } from '../storage/bench-store.ts';
 import { meterOfSweep } from './meter-of-sweep.ts';
+import { scaleInForce } from './scale-in-force.ts';
 import { scaleOfSweep } from './scale-of-sweep.ts';
 
 /** A finished sweep as far as checks touch it. */
@@ -249,29 +250,10 @@ export class InstrumentChecks {
   }
 
   #keepScale(result: ScaleResult, decision: ScaleDecision): void {
-    const { factor, from, verdict, relativeStandardUncertainty, ownRelativeStandardUncertainty } = result;
-    this.#inForce = {
-      ...this.#inForce,
-      scale: {
-        factor,
-        from,
-        verdict,
-        relativeStandardUncertainty,
-        ownRelativeStandardUncertainty,
-        decision,
-        ...this.#slowChange(result),
-      },
-    };
+    this.#inForce = { ...this.#inForce, scale: scaleInForce(result, decision, this.#inForce.scale) };
     if (this.#undecidedId === null || decision !== 'leave')
       this.#record({ ...result, decision }, this.#undecidedId);
     this.#undecidedId = null;
-  }
-
-  /** A later check without a trickle does not undo what an earlier one told. */
-  #slowChange({ trickle }: ScaleResult): { readonly showsSlowChange?: boolean } {
-    if (trickle !== undefined) return { showsSlowChange: !trickle.swallowed };
-    const told = this.#inForce.scale?.showsSlowChange;
-    return told === undefined ? {} : { showsSlowChange: told };
   }
 
   #keepOther(result: Exclude<CheckResult, { kind: 'scale' }>): void {
