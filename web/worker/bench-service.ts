@@ -12,11 +12,15 @@ import type {
   KeptSweep,
   CheckRequest,
   RigCheckRequest,
+  RackSource,
+  RackView,
   ScaleDecision,
   SerialRequest,
   SimulatedBenchRequest,
   SimulatedSpeed,
   SweepSetup,
+  TipFacts,
+  TipsCompared,
   TipPlan,
   WayCompared,
 } from '../contract.ts';
@@ -272,17 +276,22 @@ export class BenchService implements BenchWorker {
     return (await otherWay()).compareOtherWay(this.#store, sweepId);
   }
 
-  // The three of the Rack come with its service; until then the page says that it can't be had.
-  rack(): ReturnType<BenchWorker['rack']> {
-    return Promise.resolve(refused('not-yet-supported'));
+  async rack(source: RackSource, limitRatio?: number): Promise<Outcome<RackView>> {
+    await this.#sweep?.settled();
+    return (await rackPart()).rackOf(this.#store, source, limitRatio);
   }
 
-  compareTips(): ReturnType<BenchWorker['compareTips']> {
-    return Promise.resolve(refused('not-yet-supported'));
+  async compareTips(
+    source: RackSource,
+    keys: readonly string[],
+    against: string,
+  ): Promise<Outcome<TipsCompared>> {
+    await this.#sweep?.settled();
+    return (await rackPart()).compareTipsOf(this.#store, source, keys, against);
   }
 
-  saveTip(): ReturnType<BenchWorker['saveTip']> {
-    return Promise.resolve(refused('not-yet-supported'));
+  async saveTip(facts: TipFacts, simulated: boolean): Promise<Outcome<true>> {
+    return (await rackPart()).saveTipFacts(this.#store, facts, simulated);
   }
 
   async exportCapture(sweepId: string): Promise<Outcome<{ readonly name: string; readonly text: string }>> {
@@ -438,6 +447,7 @@ const otherWay = () => import('./compare-other-way.ts');
 const tipPlans = () => import('./plan-tips.ts');
 const keptSweeps = () => import('./kept-sweeps.ts');
 const rigChecks = () => import('./rig-check/rig-checks.ts');
+const rackPart = () => import('./rack/rack-service.ts');
 const instrumentChecks = () => import('./checks/checks.ts');
 
 /** The simulation is loaded only when somebody asks for it: a person with a scale never needs its bytes. */
