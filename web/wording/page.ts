@@ -166,22 +166,6 @@ export const words = {
     'freezing-display': 'a scale whose display freezes',
   },
 
-  faultChoice: 'A fault to find',
-  faults: {
-    none: 'none',
-    drawn: 'drawn: told at the end',
-    worn: 'worn tip',
-    restricted: 'blocked tip',
-    leaking: 'leak',
-    'pump-limited': 'weak pump',
-    'dial-high': 'dial high',
-    'dial-low': 'dial low',
-    'dial-gain': 'dial stretched',
-    'check-valve': 'check valve',
-    'battery-sag': 'fading battery',
-    'hose-loss': 'long thin hose',
-  },
-
   running: {
     soFar: 'so far',
     enough: 'enough',
