@@ -1,17 +1,23 @@
+// Over 300 lines: everything that crosses between page and worker, its types re-exported so that the page imports from one place.
 /** What crosses between page and worker: types only, plain data only. Expected refusals are values (Comlink loses error classes). */
 import type { Analysis, CurvePicture } from '../src/analysis/sweep/analysis.ts';
 import type { CaptureBudgets } from '../src/analysis/budget/budget.ts';
 import type { WayCompared } from '../src/analysis/comparison/compare-ways.ts';
+import type { Diagnosis, NoDiagnosis } from '../src/analysis/diagnosis/diagnosis.ts';
 import type { RigResult } from '../src/analysis/sweep/rig-sweep.ts';
+import type { SeveralTips } from '../src/analysis/sweep/several-tips.ts';
 import type { Because, GapReason } from '../src/base/because.ts';
 import type { Outcome } from '../src/base/outcome.ts';
 import type { Announcement } from '../src/session/prompt.ts';
 import type { SweepSummary } from '../src/records/summary.ts';
 import type { SessionView } from '../src/session/session-view.ts';
 import type { RigSetup, SweepSetup } from '../src/session/sweep-setup.ts';
+import type { RigFault } from '../src/simulation/rig-fault.ts';
 import type { ScaleReference } from '../src/analysis/checks/scale-reference.ts';
 import type { ScaleDecision } from '../src/records/instrument-check.ts';
 import type { CheckProgress, CheckResult } from '../src/session/checks/check-view.ts';
+import type { TipAgainstTip } from '../src/analysis/comparison/tips-compared.ts';
+import type { RackCurve, RackView, TipFacts } from '../src/records/rack/rack-view.ts';
 
 export type {
   AnalysedCatch,
@@ -28,20 +34,65 @@ export type {
   BudgetLine,
   CaptureBudgets,
 } from '../src/analysis/budget/budget.ts';
+export type {
+  Cause,
+  CurveMark,
+  Diagnosis,
+  FaultSize,
+  FinerCause,
+  Finding,
+  NoDiagnosis,
+  SettlingTest,
+} from '../src/analysis/diagnosis/diagnosis.ts';
 export type { WayCompared } from '../src/analysis/comparison/compare-ways.ts';
 export type { FallingFlowRow, RigCatch, RigResult } from '../src/analysis/sweep/rig-sweep.ts';
-export type { Announcement, Prompt, ShutOffReason } from '../src/session/prompt.ts';
-export type { CatchView, PlannedSetting, RunningCatch, SweepPhase } from '../src/session/session-view.ts';
+export type { Ratio, SetCompared, TipAgainstTip } from '../src/analysis/comparison/tips-compared.ts';
+export type { SeveralTips } from '../src/analysis/sweep/several-tips.ts';
+export type { Announcement, AskedNozzle, Prompt, ShutOffReason } from '../src/session/prompt.ts';
+export type {
+  CatchView,
+  PlannedSetting,
+  RoutineView,
+  RunningCatch,
+  SweepPhase,
+} from '../src/session/session-view.ts';
 export type { RigSetup, SweepSetup, TipSetup } from '../src/session/sweep-setup.ts';
 export type { ScaleReference } from '../src/analysis/checks/scale-reference.ts';
 export type { ScaleDecision } from '../src/records/instrument-check.ts';
 export type { CheckAmount, CheckKind, CheckPrompt, CheckResult } from '../src/session/checks/check-view.ts';
+export type { RigCheckFound } from '../src/analysis/diagnosis/evidence.ts';
+export type { DriftChart, DriftPoint } from '../src/analysis/drift/drift.ts';
+export type { NoTipOrRig, TipOrRig, WithInterval } from '../src/analysis/tip-or-rig/tip-or-rig.ts';
+export type {
+  RackBaseline,
+  RackCurve,
+  RackRig,
+  RackSweep,
+  RackTip,
+  RackView,
+  TipFacts,
+} from '../src/records/rack/rack-view.ts';
+export type { RigFault } from '../src/simulation/rig-fault.ts';
 export type { Because } from '../src/base/because.ts';
 export type { Outcome, Refusal } from '../src/base/outcome.ts';
 
 export type SimulatedScenario =
   'clean' | 'typical' | 'typical80' | 'rough' | 'worst' | 'windy' | 'foam' | 'mist-lost' | 'freezing-display';
 export type SimulatedSpeed = 1 | 5 | 20;
+/** A fault to be found at the simulated bench; `drawn`: any of them or none, told at the end. */
+export type SimulatedFault =
+  | 'none'
+  | 'drawn'
+  | 'worn'
+  | 'restricted'
+  | 'leaking'
+  | 'pump-limited'
+  | 'dial-high'
+  | 'dial-low'
+  | 'dial-gain'
+  | 'check-valve'
+  | 'battery-sag'
+  | 'hose-loss';
 
 /** What the simulated bench is built from. The person's own settings and tip come from the sweep's set-up. */
 export interface SimulatedBenchRequest {
@@ -58,6 +109,8 @@ export interface SimulatedBenchRequest {
   readonly meterAlone?: boolean;
   /** A scale that is a little wrong, and a meter and a sensor on a board: something for checks to find. */
   readonly toBeChecked?: boolean;
+  /** Switched on, its size out of the seed. Absent: `none`. */
+  readonly fault?: SimulatedFault;
   /** What drives its water and what stands on its scale; absent: a held pressure into a pail. */
   readonly rig?: Pick<RigSetup, 'kind' | 'standsOnScale' | 'strokePeriod_s'>;
 }
@@ -101,6 +154,10 @@ export interface SweepView extends SessionView {
   readonly trueNozzleConstant_m3_per_s_per_sqrtPa: number | null;
   /** The conditions of the simulated bench, told with its truth; absent for real water. */
   readonly conditions?: SimulatedScenario | null;
+  /** What was switched on at the simulated bench, told with its truth; absent or null where nothing was asked for. */
+  readonly faults?: readonly RigFault[] | null;
+  /** Of a simulated routine, told with its truth: true flow of each nozzle over that of the first, in the order of the plan. */
+  readonly trueNozzleShares?: readonly number[] | null;
   readonly notKept: Because | null;
   /** Once the sweep is done, a moment after; before that null, for nobody reads a budget while water runs. */
   readonly budgets: CaptureBudgets | null;
@@ -195,10 +252,40 @@ export interface AnalysedFile {
   readonly trace: TraceBatch;
   /** What the rig's kind adds to the catches; absent or null for a held pressure into a pail. */
   readonly rig?: RigResult | null;
+  /** What the curve says of tip and rig, or why it says nothing and how to get a verdict. */
+  readonly diagnosis?: Diagnosis | NoDiagnosis | null;
+  /** Tip or position of each catch where the capture says so (typed text, untrusted), and how they compare; absent: of one tip. */
+  readonly labels?: readonly (string | null)[];
+  readonly several?: SeveralTips | null;
+}
+
+/** What a comparison of two tips takes, told before it begins. Relative numbers. */
+export interface TipPlan {
+  /** Even: whole rounds of A B B A. */
+  readonly catchesPerTip: number;
+  /** Standard deviation of one catch that this was planned with, and where it comes from. */
+  readonly catchStandardDeviation: number;
+  readonly from: 'earlier-sweeps' | 'target';
+  /** The smallest difference that so many catches show in four of five cases. */
+  readonly seenDifference: number;
 }
 
 /** Which rack is looked at: the book's, or an invented season that is never kept and always marked simulated. */
 export type RackSource = 'book' | 'simulated-season';
+
+/** Two to six tips of a rack: each of the others against one of them, and the curves that are laid over each other. */
+export interface TipsCompared {
+  readonly against: string;
+  /** In the order of the keys asked for, the one they are held against left out. */
+  readonly pairs: readonly TipAgainstTip[];
+  /** In the order of the keys asked for. */
+  readonly curves: readonly {
+    readonly key: string;
+    readonly name: string;
+    readonly simulated: boolean;
+    readonly curve: RackCurve | null;
+  }[];
+}
 
 export interface BenchWorker {
   /** Must be the first call; returns versions. */
@@ -221,6 +308,11 @@ export interface BenchWorker {
   decideCheck(decision: ScaleDecision): Promise<Outcome<true>>;
   /** Checks the set-up, keeps it and begins: from here no touch is needed. */
   startSweep(setup: SweepSetup): Promise<Outcome<{ readonly sweepId: string }>>;
+  /**
+   * How many catches of each tip the set-up's wanted difference takes; the set-up itself is not changed. Refused as `startSweep` refuses
+   * it, and `difference-needs-too-many`.
+   */
+  planTips(setup: SweepSetup): Promise<Outcome<TipPlan>>;
   /** Take up a kept, unfinished sweep with the instrument that is open now. */
   resumeSweep(sweepId: string): Promise<Outcome<{ readonly sweepId: string }>>;
   pause(): Promise<Outcome<true>>;
@@ -243,6 +335,15 @@ export interface BenchWorker {
    * `instruments-not-checked`.
    */
   compareOtherWay(sweepId: string): Promise<Outcome<WayCompared>>;
+  /**
+   * Every tip and rig of the book, computed anew by the present estimators; or of an invented season.
+   * @param limitRatio flow over the baseline at which a tip counts as worn, for the forecast: the person's habit, 1.10 unless given.
+   */
+  rack(source: RackSource, limitRatio?: number): Promise<Outcome<RackView>>;
+  /** @param keys two to six keys of `RackTip`, `against` one of them. A pair that can't be compared says why in its own row. */
+  compareTips(source: RackSource, keys: readonly string[], against: string): Promise<Outcome<TipsCompared>>;
+  /** Keeps what a person says of a tip; the facts kept before stay in the book, the newest count. */
+  saveTip(facts: TipFacts, simulated: boolean): Promise<Outcome<true>>;
   /** The sweep as a capture file. */
   exportCapture(sweepId: string): Promise<Outcome<{ readonly name: string; readonly text: string }>>;
   /** The file itself crosses, not its bytes: the worker reads it piece by piece and refuses what is too big unread. */

@@ -6,6 +6,7 @@ import App from './App.svelte';
 import { askToKeepStorage } from './asking/keep-storage.ts';
 import { StayAwake } from './asking/stay-awake.ts';
 import { connectBench } from './client.ts';
+import { loadLatePlaces } from './places/late-places.ts';
 import { browserSounds } from './sound/announcer.ts';
 import { Bench } from './state/bench.svelte.ts';
 import { KeptSetup } from './state/kept-setup.ts';
@@ -44,3 +45,6 @@ mount(App, {
     stayAwake: (wanted: boolean) => awake.want(wanted),
   },
 });
+
+// Two seconds after the start everything that the page needs is at hand, whatever becomes of the server.
+setTimeout(() => void loadLatePlaces(), 2000);

@@ -18,9 +18,12 @@ import { CatchInHand } from './catch-in-hand.ts';
 import { nextSetting } from './plan.ts';
 import { HeardWater } from './heard-water.ts';
 import { createLoadWatch, type LoadWatch } from './load-watch.ts';
-import type { Announcement, AskedOfRig, Prompt, ShutOffReason } from './prompt.ts';
+import type { Announcement, AskedNozzle, AskedOfRig, Prompt, ShutOffReason } from './prompt.ts';
+import { MovedPail } from './routine/moved-pail.ts';
+import { NozzleInTurn } from './routine/nozzle-in-turn.ts';
+import { moreRounds } from './routine/more-rounds.ts';
 import { SettingByPressure } from './setting-by-pressure.ts';
-import type { SessionView, SweepPhase } from './session-view.ts';
+import type { RoutineView, SessionView, SweepPhase } from './session-view.ts';
 import type { SweepCommand } from './sweep-command.ts';
 import { SweepNotebook } from './sweep-notebook.ts';
 import type { SweepSetup } from './sweep-setup.ts';
@@ -88,6 +91,14 @@ export class LiveSweep implements Sweep {
   /** The setting of the catch in hand was recognised and is in the capture. */
   #isRecognised = false;
   #closing: Closing | null = null;
+  /** Several tips, or positions of a boom, in turn; null: one tip, as usual. */
+  readonly #nozzle: NozzleInTurn | null;
+  /** Pail and scale are on their way to another nozzle. */
+  #move: MovedPail | null = null;
+  /** More catches were offered, and the person has not answered. */
+  #offered: number | null = null;
+  /** It was done once: a strike reopens the plan, but nothing more is offered. */
+  #hasFinished = false;
   /** A pour may have closed while its strike was on the way. */
   #lastClosed: Pick<DetectedCatch, 'start_s' | 'stop_s'> | null = null;
   #commands: SweepCommand[] = [];
@@ -112,6 +123,7 @@ export class LiveSweep implements Sweep {
     const { kind, standsOnScale } = setup.rig;
     this.#asked = kind === 'held' && standsOnScale === 'pail' ? {} : { rig: { kind, standsOnScale } };
     this.#inHand = new CatchInHand(this.#water, setup.rig, setup.targetRelative);
+    this.#nozzle = NozzleInTurn.of(setup);
     this.#byPressure = setup.settingsFrom === 'sensor' ? new SettingByPressure(header, setup) : null;
   }
 
@@ -140,6 +152,7 @@ export class LiveSweep implements Sweep {
     this.#notebook.analyse(null);
     // Nobody saw whether the pail was emptied meanwhile: all that was ever caught may still stand in it.
     this.#pail.assumeWater(this.#notebook.caught_kg);
+    this.#nozzle?.isThere(this.#notebook.lastLabel);
     this.#next(at_s);
     return this.#take();
   }
@@ -188,6 +201,8 @@ export class LiveSweep implements Sweep {
   goOn(at_s: number): SweepCommand[] {
     this.#pauseWanted = false;
     if (this.#phase === 'paused') {
+      if (this.#offered !== null) this.#nozzle?.addRounds(this.#offered);
+      this.#offered = null;
       this.#announce({ kind: 'resumed' }, at_s);
       this.#next(at_s);
     } else if (this.#prompt.kind === 'shut-off' && this.#prompt.because === 'paused') {
@@ -283,7 +298,8 @@ export class LiveSweep implements Sweep {
 
   view(): SessionView {
     const good = this.#notebook.goodCatches();
-    const wanted = this.#setup.catchesPerSetting;
+    const wanted = this.#nozzle === null ? this.#setup.catchesPerSetting : this.#wantedOfAll();
+    const routine = this.#routineView();
     return {
       phase: this.#phase,
       prompt: this.#prompt,
@@ -302,7 +318,25 @@ export class LiveSweep implements Sweep {
       warnings: this.#notebook.analysis?.warnings ?? [],
       pail: { level_kg: this.#pail.told_kg, room_kg: this.#pail.room_kg },
       rig: this.#notebook.rig,
+      diagnosis: this.#notebook.diagnosis,
+      ...(routine === null ? {} : { routine }),
     };
+  }
+
+  #routineView(): RoutineView | null {
+    if (this.#nozzle === null) return null;
+    const good = this.#notebook.goodByLabel();
+    const plan = [...this.#nozzle.wanted].map(([label, wanted]) => ({
+      label,
+      wanted,
+      done: good.get(label) ?? 0,
+    }));
+    const { kind } = this.#nozzle;
+    return { kind, label: this.#nozzle.next(good), plan, several: this.#notebook.several };
+  }
+
+  #wantedOfAll(): number {
+    return [...(this.#nozzle?.wanted.values() ?? [])].reduce((sum, wanted) => sum + wanted, 0);
   }
 
   // ---- readings and what the detector hears in them
@@ -319,6 +353,7 @@ export class LiveSweep implements Sweep {
         this.#onDetector(this.#detector.push(time_s, mass_kg));
         this.#lookAgainAtClosed(time_s);
         if (mass_kg !== null) this.#onMass(time_s, this.#turned ? -mass_kg : mass_kg);
+        if (mass_kg !== null) this.#watchMove(time_s, mass_kg);
         if (this.#phase === 'filling') this.#recognise(time_s);
         this.#lookIntoPail(time_s);
         break;
@@ -339,6 +374,8 @@ export class LiveSweep implements Sweep {
     // had none to close and only the prompt goes back.
     const listensOn = this.#detector.state === 'filling' || this.#detector.state === 'settling';
     if (listensOn) return;
+    // A scale that was unplugged or switched off to be carried says no more than that.
+    this.#move?.disturbed();
     this.#inHand.forget();
     if (this.#isRunning()) this.#afterVoid(at_s, because);
   }
@@ -352,8 +389,8 @@ export class LiveSweep implements Sweep {
   /** The pail came back while nobody looked (readings broke off meanwhile): there is room again, and a pail to have it. */
   #lookIntoPail(at_s: number): void {
     if (this.#phase !== 'emptying' || this.#detector.state !== 'quiet' || !this.#pail.isOn) return;
-    const setting_Pa = nextSetting(this.#order, this.#notebook.goodCatches());
-    if (setting_Pa !== null && this.#fits(setting_Pa)) this.#next(at_s);
+    const setting_Pa = this.#nextSetting();
+    if (this.#move === null && setting_Pa !== null && this.#fits(setting_Pa)) this.#next(at_s);
   }
 
   #onCatchEvent(event: CatchEvent): void {
@@ -387,7 +424,8 @@ export class LiveSweep implements Sweep {
         break;
       case 'replaced':
         this.#pail.replaced(event.level_kg, this.#phase === 'emptying');
-        if (this.#phase === 'emptying') this.#next(event.at_s);
+        if (this.#move !== null) this.#move.disturbed();
+        else if (this.#phase === 'emptying') this.#next(event.at_s);
         break;
       case 'tared':
         // While the pail is being emptied a jump to zero is the pail going, not a tare.
@@ -416,6 +454,12 @@ export class LiveSweep implements Sweep {
     this.#isRecognised = false;
     this.#inHand.begin(start_s, !this.#notebook.hasGoodCatch, this.#pail.level_kg);
     if (this.#unasked) return;
+    if (this.#nozzle?.isTooSoon(start_s) === true) {
+      this.#phase = 'filling';
+      this.#strikeRunning = 'tip-not-changed';
+      this.#askShutOff('tip-not-changed', at_s);
+      return;
+    }
     this.#keepSpraying();
     this.#announce({ kind: 'start-heard' }, at_s);
   }
@@ -452,7 +496,8 @@ export class LiveSweep implements Sweep {
   /** Water again before it had settled: what was asked still holds. */
   #fillsAgain(at_s: number): void {
     this.#keepSpraying();
-    if (this.#strikeRunning !== null) this.#askShutOff('struck', at_s);
+    if (this.#strikeRunning !== null)
+      this.#askShutOff(this.#strikeRunning === 'tip-not-changed' ? 'tip-not-changed' : 'struck', at_s);
     else if (this.#pauseWanted) this.#askShutOff('paused', at_s);
   }
 
@@ -496,6 +541,9 @@ export class LiveSweep implements Sweep {
     this.#recognise(at_s, caught);
     const wasUnasked = this.#unasked || !this.#inHand.runs;
     const strikeBecause = this.#strikeRunning ?? (wasUnasked ? 'unasked' : null);
+    if (!wasUnasked && strikeBecause !== 'tip-not-changed') this.#nozzle?.came();
+    // Water is no move, though the level is another after it.
+    this.#move?.again();
     this.#endCatch(strikeBecause === null);
     this.#lastClosed = { start_s: caught.start_s, stop_s: caught.stop_s };
     this.#analyse();
@@ -554,8 +602,11 @@ export class LiveSweep implements Sweep {
         this.#keep(this.#notebook.strike(this.#notebook.analysis!.catches[index]!, reason, at_s));
       this.#analyse();
     }
-    if (strikeBecause !== null) {
+    if (strikeBecause === 'tip-not-changed') this.#announce({ kind: 'void', because: strikeBecause }, at_s);
+    else if (strikeBecause !== null) {
       if (!wasUnasked) this.#announce({ kind: 'struck' }, at_s);
+      // Nothing was asked for but to move the pail: who waters it meanwhile is told why that does not count.
+      else if (this.#move !== null) this.#announce({ kind: 'void', because: 'pail-not-moved-yet' }, at_s);
     } else if (isShort || analysed.voidBecause !== null) {
       // A catch cut off by one's own pause is no surprise: the blame is not the wand's.
       const because = this.#pauseWanted ? 'stopped-by-person' : (analysed.voidBecause ?? 'too-short');
@@ -567,7 +618,10 @@ export class LiveSweep implements Sweep {
   #announceKept(kept: AnalysedCatch, at_s: number): void {
     const { setting_Pa, flow_m3_per_s, expandedUncertainty95_m3_per_s: expanded_m3_per_s, warnings } = kept;
     if (setting_Pa === null || flow_m3_per_s === null || expanded_m3_per_s === null) return;
-    this.#announce({ kind: 'kept', setting_Pa, flow_m3_per_s, expanded_m3_per_s, warnings }, at_s);
+    const label = this.#notebook.lastLabel;
+    const nozzle =
+      this.#nozzle === null || label === null ? {} : { nozzle: this.#nozzle.foresee(label, label) };
+    this.#announce({ kind: 'kept', setting_Pa, flow_m3_per_s, expanded_m3_per_s, warnings, ...nozzle }, at_s);
   }
 
   #afterVoid(at_s: number, because: Because): void {
@@ -592,9 +646,14 @@ export class LiveSweep implements Sweep {
       this.#waitForInstrument();
       return;
     }
-    const setting_Pa = nextSetting(this.#order, this.#notebook.goodCatches());
+    const setting_Pa = this.#nextSetting();
+    const label = this.#nozzle?.next(this.#notebook.goodByLabel()) ?? null;
     if (setting_Pa === null) {
-      this.#finish(at_s);
+      if (!this.#offersMore(at_s)) this.#finish(at_s);
+      return;
+    }
+    if (this.#nozzle?.kind === 'boom' && label !== null && this.#nozzle.mustChange(label)) {
+      this.#askToMove(this.#nozzle.ask(label, at_s), at_s);
       return;
     }
     if (!this.#fits(setting_Pa)) {
@@ -602,14 +661,61 @@ export class LiveSweep implements Sweep {
       return;
     }
     const sameAgain = this.#setting_Pa === setting_Pa;
-    const turnAwayFirst = this.#setup.rig.control === 'turns-freely';
+    // In a routine the dial stays where it is: its error is then the same for all.
+    const turnAwayFirst = this.#setup.rig.control === 'turns-freely' && this.#nozzle === null;
     this.#asked_Pa = this.#setting_Pa = setting_Pa;
     this.#phase = 'setting';
-    const prompt = { kind: 'set-and-spray', setting_Pa, turnAwayFirst, sameAgain, ...this.#asked } as const;
+    const nozzle = this.#nozzle === null || label === null ? {} : { nozzle: this.#nozzle.ask(label, at_s) };
+    const asked = { ...this.#asked, ...nozzle };
+    const prompt = { kind: 'set-and-spray', setting_Pa, turnAwayFirst, sameAgain, ...asked } as const;
     // What a sensor reads need not be announced, nor hit.
     if (this.#byPressure === null) this.#mark(at_s, { kind: 'setting', pressure_Pa: setting_Pa });
+    if (label !== null) this.#mark(at_s, { kind: 'tip', label });
     this.#prompt = this.#byPressure === null ? prompt : { ...prompt, about: true };
     this.#announce(this.#prompt, at_s);
+  }
+
+  /** The setting of the next catch wanted; null when all are there. */
+  #nextSetting(): number | null {
+    if (this.#nozzle === null) return nextSetting(this.#order, this.#notebook.goodCatches());
+    return this.#nozzle.next(this.#notebook.goodByLabel()) === null ? null : this.#setup.settings_Pa[0]!;
+  }
+
+  /** Pail and scale go under another nozzle. What was heard of the move so far holds, if it is asked again for the same. */
+  #askToMove(nozzle: AskedNozzle, at_s: number): void {
+    const isFirst = this.#notebook.lastLabel === null;
+    this.#move ??= new MovedPail(!isFirst);
+    this.#phase = 'emptying';
+    this.#prompt = { kind: 'move-pail', nozzle, isFirst, restless: false };
+    this.#announce(this.#prompt, at_s);
+  }
+
+  #watchMove(time_s: number, mass_kg: number): void {
+    if (this.#move === null || this.#inHand.runs || this.#phase === 'done') return;
+    const move = this.#move.reading(time_s, mass_kg);
+    const canRest = this.#detector.state === 'quiet';
+    if (move === 'restless' && this.#prompt.kind === 'move-pail' && this.#phase === 'emptying') {
+      this.#prompt = { ...this.#prompt, restless: true };
+      this.#announce(this.#prompt, time_s);
+    }
+    if (move !== 'at-rest' || !canRest || this.#phase !== 'emptying') return;
+    this.#move = null;
+    this.#pail.replaced(mass_kg, true);
+    this.#nozzle?.came();
+    this.#next(time_s);
+  }
+
+  /** Two tips whose catches scatter more than was planned for: whether to go on is the person's to say. */
+  #offersMore(at_s: number): boolean {
+    if (this.#nozzle === null || this.#hasFinished) return false;
+    const done = { catches: this.#wantedOfAll(), planned: this.#nozzle.plannedCatches };
+    const more = moreRounds(this.#setup, this.#notebook.several, done);
+    if (more === null) return false;
+    this.#offered = more;
+    this.#phase = 'paused';
+    this.#prompt = { kind: 'more-catches', catchesPerTip: 2 * more };
+    this.#announce(this.#prompt, at_s);
+    return true;
   }
 
   /** Empty the pail; if it is empty already, emptying it again won't help. */
@@ -636,7 +742,10 @@ export class LiveSweep implements Sweep {
   #fits(setting_Pa: number): boolean {
     if (this.#pail.level_kg === null) return true;
     const k = this.#notebook.picture?.curve.nozzleConstant_m3_per_s_per_sqrtPa ?? this.#ratedConstant();
-    const flow = k === null ? null : k * Math.sqrt(setting_Pa) * WATER_KG_PER_M3;
+    // Of several tips there is no one curve; at their one setting the largest flow so far is what must fit.
+    const largest = this.#nozzle === null ? null : this.#notebook.largestFlow_m3_per_s;
+    const expected = largest ?? (k === null ? null : k * Math.sqrt(setting_Pa));
+    const flow = expected === null ? null : expected * WATER_KG_PER_M3;
     const whole_s = this.#inHand.longestEnough_s + BESIDES_S;
     return this.#pail.fits(flow, this.#pail.isEmpty ? LEAST_FITTING_S : whole_s);
   }
@@ -677,6 +786,8 @@ export class LiveSweep implements Sweep {
   #finish(at_s: number): void {
     if (this.#phase === 'done') return;
     this.#phase = 'done';
+    this.#hasFinished = true;
+    this.#move = null;
     this.#prompt = { kind: 'done' };
     this.#endCatch(false);
     this.#announce({ kind: 'done' }, at_s);
@@ -685,6 +796,7 @@ export class LiveSweep implements Sweep {
 
   #afterThis(good: ReadonlyMap<number, number>): Prompt | null {
     if (!this.#isRunning() || this.#setting_Pa === null) return null;
+    if (this.#nozzle !== null) return this.#afterThisNozzle(this.#nozzle, this.#setting_Pa);
     const assumed = new Map(good);
     assumed.set(this.#setting_Pa, (assumed.get(this.#setting_Pa) ?? 0) + 1);
     const next = nextSetting(this.#order, assumed);
@@ -692,6 +804,19 @@ export class LiveSweep implements Sweep {
     const turnAwayFirst = this.#setup.rig.control === 'turns-freely';
     const sameAgain = next === this.#setting_Pa;
     return { kind: 'set-and-spray', setting_Pa: next, turnAwayFirst, sameAgain, ...this.#asked };
+  }
+
+  #afterThisNozzle(nozzle: NozzleInTurn, setting_Pa: number): Prompt | null {
+    const good = this.#notebook.goodByLabel();
+    const now = nozzle.next(good);
+    if (now === null) return null;
+    const next = nozzle.next(good.set(now, (good.get(now) ?? 0) + 1));
+    if (next === null) return { kind: 'done' };
+    const asked = nozzle.foresee(next, now);
+    if (asked.of === 'boom' && next !== now)
+      return { kind: 'move-pail', nozzle: asked, isFirst: false, restless: false };
+    const same = { setting_Pa, turnAwayFirst: false, sameAgain: true } as const;
+    return { kind: 'set-and-spray', ...same, nozzle: asked, ...this.#asked };
   }
 
   #isRunning(): boolean {

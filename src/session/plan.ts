@@ -1,4 +1,6 @@
 import { refused, ok, type Outcome } from '../base/outcome.ts';
+import { checkRoutine } from './routine/check-routine.ts';
+import { routineOrder } from './routine/routine-order.ts';
 import { orderOfPours } from './one-pour/pour-plan.ts';
 import { tooClose } from '../planning/settings-apart.ts';
 import type { SweepSetup } from './sweep-setup.ts';
@@ -51,7 +53,7 @@ export function checkSetup(setup: SweepSetup): Outcome<true> {
   const mustBeTold = setup.protocol === 'one-pour' || setup.settingsFrom === 'sensor';
   const close = mustBeTold ? tooClose([...setup.settings_Pa].sort((a, b) => a - b)) : null;
   if (close !== null) return refused('settings-too-close', { low_Pa: close[0], high_Pa: close[1] });
-  return ok(true);
+  return checkRoutine(setup);
 }
 
 /**
@@ -59,6 +61,7 @@ export function checkSetup(setup: SweepSetup): Outcome<true> {
  * otherwise bend the curve. Where it can be had, no setting comes twice running: a re-set needs a turn away anyway.
  */
 export function makeOrder(setup: SweepSetup, random: () => number): number[] {
+  if (setup.routine !== null) return routineOrder(setup).map(() => setup.settings_Pa[0]!);
   if (setup.protocol === 'one-pour') return orderOfPours(setup);
   const rounds: number[][] = [];
   for (let round = 0; round < setup.catchesPerSetting; round += 1) {

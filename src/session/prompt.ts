@@ -7,6 +7,31 @@ export interface AskedOfRig {
   readonly rig?: { readonly kind: RigKind; readonly standsOnScale: 'pail' | 'sprayer' };
 }
 
+/** Given in a routine: which of several nozzles the water is to come from. */
+export type AskedNozzle =
+  /** `change`: this tip must be put on first; `first`: it is the first one. `label` is typed text, untrusted. */
+  | {
+      readonly of: 'tips';
+      readonly index: number;
+      readonly label: string;
+      readonly change: 'first' | 'change' | 'same';
+    }
+  | { readonly of: 'boom'; readonly index: number; readonly label: string; readonly count: number };
+
+/** Pail and scale go under the next nozzle of a boom. `restless`: they were moved, and the scale does not come to rest. */
+export interface AskedToMove {
+  readonly kind: 'move-pail';
+  readonly nozzle: AskedNozzle;
+  readonly isFirst: boolean;
+  readonly restless: boolean;
+}
+
+/** All planned catches are there, and scatter too much for the difference that was wanted: so many more of each tip would do. */
+export interface OfferOfMore {
+  readonly kind: 'more-catches';
+  readonly catchesPerTip: number;
+}
+
 export interface AskedToTurn {
   readonly setting_Pa: number;
   /** It was asked before and nothing changed. */
@@ -25,7 +50,10 @@ export type Prompt =
       readonly sameAgain: boolean;
       /** A sensor reads the pressure: nobody has to hit the setting. */
       readonly about?: true;
+      readonly nozzle?: AskedNozzle;
     } & AskedOfRig)
+  | AskedToMove
+  | OfferOfMore
   /** `swelling`: a hose that has not swollen yet; what comes out is not counted before it is steady. */
   | ({
       readonly kind: 'keep-spraying';
@@ -53,6 +81,8 @@ export type ShutOffReason =
   | 'forecast-too-long'
   | 'paused'
   | 'struck'
+  /** Another tip was asked for, and water came sooner than anybody can change one. */
+  | 'tip-not-changed'
   /** The control was to be turned in a running pour, and no change of flow or pressure was seen. */
   | 'change-not-seen';
 
@@ -64,7 +94,10 @@ export type Announcement =
       readonly turnAwayFirst: boolean;
       readonly sameAgain: boolean;
       readonly about?: true;
+      readonly nozzle?: AskedNozzle;
     } & AskedOfRig)
+  | AskedToMove
+  | OfferOfMore
   | { readonly kind: 'start-heard' }
   | ({ readonly kind: 'turn-while-spraying' } & AskedToTurn)
   /** In a running pour: flow or pressure have changed and are steady again. */
@@ -81,6 +114,8 @@ export type Announcement =
       readonly expanded_m3_per_s: number;
       /** Doubts that leave its figure standing. */
       readonly warnings: readonly Warning[];
+      /** In a routine: which nozzle it came from. */
+      readonly nozzle?: AskedNozzle;
     }
   /** `leftOut`: it gave a flow, and is too short to be trusted. */
   | { readonly kind: 'void'; readonly because: string; readonly leftOut?: true }

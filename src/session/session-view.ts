@@ -1,6 +1,8 @@
 import type { AnalysedCatch, CurvePicture } from '../analysis/sweep/analysis.ts';
+import type { Diagnosis, NoDiagnosis } from '../analysis/diagnosis/diagnosis.ts';
 import type { RigResult } from '../analysis/sweep/rig-sweep.ts';
 import type { Because } from '../base/because.ts';
+import type { SeveralTips } from '../analysis/sweep/several-tips.ts';
 import type { Prompt } from './prompt.ts';
 
 export interface RunningCatch {
@@ -40,6 +42,8 @@ export interface CatchView extends AnalysedCatch {
   /** Index into `Analysis.catches`. */
   readonly index: number;
   readonly struckReason: string | null;
+  /** In a routine: the nozzle it came from, typed text, untrusted. */
+  readonly label?: string;
 }
 
 /** A sweep as it stands, plain data, made anew at each look. Times in seconds since the sweep's start. */
@@ -62,4 +66,18 @@ export interface SessionView {
   readonly pail: { readonly level_kg: number | null; readonly room_kg: number };
   /** What the rig's kind adds to the catches; absent or null for a held pressure into a pail. */
   readonly rig?: RigResult | null;
+  /** What the curve so far says of tip and rig, or why nothing can be said yet; null before the first catch. */
+  readonly diagnosis?: Diagnosis | NoDiagnosis | null;
+  /** Several tips, or positions of a boom, in turn; absent for an ordinary sweep. */
+  readonly routine?: RoutineView;
+}
+
+export interface RoutineView {
+  readonly kind: 'tip-against-tip' | 'boom';
+  /** The nozzle whose turn it is; null before the first and after the last. */
+  readonly label: string | null;
+  /** In the order of the set-up. Labels are typed text, untrusted. */
+  readonly plan: readonly { readonly label: string; readonly wanted: number; readonly done: number }[];
+  /** What is told of them so far; null while there are too few catches. */
+  readonly several: SeveralTips | null;
 }

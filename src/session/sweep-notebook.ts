@@ -1,6 +1,8 @@
 import type { AnalysedCatch, Analysis, CurvePicture } from '../analysis/sweep/analysis.ts';
 import { CaptureAnalyser } from '../analysis/sweep/capture-analyser.ts';
+import type { Diagnosis, NoDiagnosis } from '../analysis/diagnosis/diagnosis.ts';
 import type { RigResult } from '../analysis/sweep/rig-sweep.ts';
+import type { SeveralTips } from '../analysis/sweep/several-tips.ts';
 import type { BudgetFacts } from '../analysis/budget/capture-budgets.ts';
 import type { Absence } from '../base/because.ts';
 import { SHORTEST_TRUSTED_CATCH_S } from '../base/shortest-catch.ts';
@@ -25,7 +27,10 @@ export class SweepNotebook {
   picture: CurvePicture | null = null;
   pictureBecause: Absence | null = 'no-catches';
   rig: RigResult | null = null;
+  several: SeveralTips | null = null;
+  #labels: readonly (string | null)[] = [];
   budgetFacts: BudgetFacts | null = null;
+  diagnosis: Diagnosis | NoDiagnosis | null = null;
 
   constructor(header: CaptureHeader) {
     this.#analyser.header(header);
@@ -57,8 +62,11 @@ export class SweepNotebook {
 
   /** @param runningSince_s start of a catch that still runs; what the analysis makes of its beginning is not told. */
   analyse(runningSince_s: number | null): void {
-    const { analysis, picture, pictureBecause, rig, budgetFacts } = this.#analyser.finish('sweep');
+    const { analysis, picture, pictureBecause, rig, budgetFacts, diagnosis, labels, several } =
+      this.#analyser.finish('sweep');
     const isOver = (c: AnalysedCatch): boolean => runningSince_s === null || c.stop_s <= runningSince_s;
+    this.#labels = labels.filter((_, i) => isOver(analysis.catches[i]!));
+    this.several = several;
     this.analysis = analysis.catches.every(isOver)
       ? analysis
       : { ...analysis, catches: analysis.catches.filter(isOver) };
@@ -66,6 +74,7 @@ export class SweepNotebook {
     this.pictureBecause = pictureBecause;
     this.rig = rig;
     this.budgetFacts = budgetFacts;
+    this.diagnosis = diagnosis;
   }
 
   /** Marks the catch as struck; the text is for the capture. */
@@ -120,11 +129,34 @@ export class SweepNotebook {
     return counts;
   }
 
+  /** How many good catches each nozzle of a routine has. */
+  goodByLabel(): Map<string, number> {
+    const counts = new Map<string, number>();
+    this.#catches.forEach((c, i) => {
+      const label = this.#labels[i] ?? null;
+      if (label !== null && this.isGood(c)) counts.set(label, (counts.get(label) ?? 0) + 1);
+    });
+    return counts;
+  }
+
+  /** Which nozzle gave the last water that counts, good or void. */
+  get lastLabel(): string | null {
+    const at = this.#catches.findLastIndex((c) => !c.struck);
+    return this.#labels[at] ?? null;
+  }
+
+  /** The largest flow that any good catch had, m3/s; null without one. */
+  get largestFlow_m3_per_s(): number | null {
+    const flows = this.#catches.flatMap((c) => (this.isGood(c) ? [c.flow_m3_per_s!] : []));
+    return flows.length === 0 ? null : Math.max(...flows);
+  }
+
   views(): CatchView[] {
     return this.#catches.map((c, index) => ({
       ...c,
       warnings: this.picture?.outlier?.index === index ? [...c.warnings, 'stands-apart'] : c.warnings,
       index,
+      ...(this.#labels[index] == null ? {} : { label: this.#labels[index] }),
       struckReason: c.struck ? this.#reasonOf(c.start_s) : null,
     }));
   }

@@ -1,24 +1,24 @@
 import { PSI_PA } from '../base/units/constants.ts';
+import {
+  batteryFactor,
+  pumpLimit_Pa,
+  shownByDial_Pa,
+  trueBehindDial_Pa,
+  type Drained,
+} from './dial-faults.ts';
 import type { Random } from './random.ts';
+import { orificeFactor, type RigFault } from './rig-fault.ts';
+import { driveWater, leakPast_m3_per_s } from './water-path.ts';
 
-/** A made-up tip: flow = k sqrt(pressure), k as it was when new. */
+export type { RigFault } from './rig-fault.ts';
+
+/** A made-up tip: flow = k sqrt(pressure), k as it was when new; and what is wrong with it and with the rig before it, all at once. */
 export interface SimulatedTip {
   readonly name?: string;
   readonly nozzleConstant_m3_per_s_per_sqrtPa: number;
   readonly fault?: RigFault;
+  readonly faults?: readonly RigFault[];
 }
-
-/** Faults that can be switched on. Shares are relative (0.1 = 10 %). */
-export type RigFault =
-  | { readonly kind: 'none' }
-  | { readonly kind: 'worn'; readonly share: number }
-  | { readonly kind: 'restricted'; readonly share: number }
-  /** Water beside the orifice, share of the flow at 40 psi, growing as pressure to 1.25. */
-  | { readonly kind: 'leaking'; readonly share: number }
-  /** The pump gives no more than this pressure. */
-  | { readonly kind: 'pump-limited'; readonly pressure_Pa: number }
-  /** The dial shows this much more than there is (negative: less). */
-  | { readonly kind: 'dial-high'; readonly offset_Pa: number };
 
 /** The pressure control. `re-set`: every turn lands anew; `set-once`: it clicks, and a setting always has the same error. */
 export interface SimulatedDial {
@@ -30,31 +30,55 @@ export interface SimulatedDial {
 /** A free knob good to 1.5 psi, the value the study assumes. */
 export const usualDial: SimulatedDial = { protocol: 're-set', standardDeviation_Pa: 1.5 * PSI_PA };
 
-const LOWEST_SHARE = 0.05;
-
 /** Pump, control and tip: which pressure a setting really gives, and which flow that pressure drives through the tip. */
 export class Rig {
   private turns = 0;
   private nominal_Pa: number | null = null;
   private true_Pa = 0;
   private way: { readonly from_Pa: number; readonly to_Pa: number } | null = null;
+  private drained: Drained = { water_min: 0, sweepShare: 0 };
+  private isBlank = false;
+  readonly faults: readonly RigFault[];
 
   constructor(
     readonly tip: SimulatedTip,
     readonly dial: SimulatedDial,
     private readonly random: Random,
-  ) {}
+  ) {
+    this.faults = [...(tip.fault ? [tip.fault] : []), ...(tip.faults ?? [])];
+  }
 
   /** Nominal pressure that the dial points at; null before it was first set. */
   get setting_Pa(): number | null {
     return this.nominal_Pa;
   }
 
+  /** At the gauge: before the hose, with what the battery still gives. */
   get truePressure_Pa(): number {
-    return this.true_Pa;
+    return this.true_Pa * batteryFactor(this.faults, this.drained);
   }
 
-  /** Turn the dial. Left where it already points nothing moves, so nothing is drawn anew. */
+  /** What a gauge at the wand reads while the water runs. */
+  get wandPressure_Pa(): number {
+    return this.isBlank ? this.truePressure_Pa : this.driven.wand_Pa;
+  }
+
+  /** What the dial shows now; with the pump off what it shows of nothing. */
+  get dialShows_Pa(): number {
+    return shownByDial_Pa(this.faults, this.truePressure_Pa);
+  }
+
+  /** How much water the battery has driven; between two openings of the trigger. */
+  drain(drained: Drained): void {
+    this.drained = drained;
+  }
+
+  /** A blank in the tip's place: what still comes out is the leak. */
+  fitBlank(isBlank: boolean): void {
+    this.isBlank = isBlank;
+  }
+
+  /** Turn the dial; to 0: the pump is off. Left where it already points nothing moves, so nothing is drawn anew. */
   set(nominal_Pa: number): void {
     if (nominal_Pa === this.nominal_Pa) return;
     this.nominal_Pa = nominal_Pa;
@@ -63,10 +87,8 @@ export class Rig {
     const name =
       this.dial.protocol === 're-set' ? `turn ${String(this.turns)}` : `click ${nominal_Pa.toFixed(3)}`;
     const error_Pa = this.dial.standardDeviation_Pa * this.random.stream(name).normal();
-    const fault = this.tip.fault;
-    const offset_Pa = fault?.kind === 'dial-high' ? -fault.offset_Pa : 0;
-    const cap_Pa = fault?.kind === 'pump-limited' ? fault.pressure_Pa : Infinity;
-    this.true_Pa = Math.min(cap_Pa, Math.max(LOWEST_SHARE * nominal_Pa, nominal_Pa + error_Pa + offset_Pa));
+    const landed_Pa = Math.max(0, trueBehindDial_Pa(this.faults, nominal_Pa) + error_Pa);
+    this.true_Pa = nominal_Pa === 0 ? 0 : Math.min(pumpLimit_Pa(this.faults), landed_Pa);
   }
 
   /** The dial on its way to another setting, `share` 0..1 of the way; at 1 it is there. */
@@ -82,19 +104,17 @@ export class Rig {
 
   /** The constant that a perfect sweep would find: wear and restriction are part of it, a leak is not a constant. */
   get trueNozzleConstant_m3_per_s_per_sqrtPa(): number {
-    const fault = this.tip.fault;
-    const factor =
-      fault?.kind === 'worn' ? 1 + fault.share : fault?.kind === 'restricted' ? 1 - fault.share : 1;
-    return this.tip.nozzleConstant_m3_per_s_per_sqrtPa * factor;
+    return this.tip.nozzleConstant_m3_per_s_per_sqrtPa * orificeFactor(this.faults);
   }
 
   /** Flow at the true pressure, m3/s. */
   get flow_m3_per_s(): number {
-    const { fault } = this.tip;
-    const orifice = this.trueNozzleConstant_m3_per_s_per_sqrtPa * Math.sqrt(this.true_Pa);
-    if (fault?.kind !== 'leaking') return orifice;
-    const middle_Pa = 40 * PSI_PA;
-    const atMiddle = this.tip.nozzleConstant_m3_per_s_per_sqrtPa * Math.sqrt(middle_Pa);
-    return orifice + fault.share * atMiddle * (this.true_Pa / middle_Pa) ** 1.25;
+    const k = this.tip.nozzleConstant_m3_per_s_per_sqrtPa;
+    if (this.isBlank) return leakPast_m3_per_s(this.faults, k, this.truePressure_Pa);
+    return this.driven.flow_m3_per_s;
+  }
+
+  private get driven(): ReturnType<typeof driveWater> {
+    return driveWater(this.faults, this.tip.nozzleConstant_m3_per_s_per_sqrtPa, this.truePressure_Pa);
   }
 }

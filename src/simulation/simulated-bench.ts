@@ -7,6 +7,7 @@ import { Random, type Range } from './random.ts';
 import { withRig, type SimulatedRigKind } from './rig-scenarios.ts';
 import { Rig, type SimulatedDial, type SimulatedTip } from './rig.ts';
 import type { MeterHabit } from './meter-habit.ts';
+import { nozzleShare, type NozzleOf } from './nozzles.ts';
 import { bump } from './shocks.ts';
 import type { ScaleDialect } from './scale-voice.ts';
 import { scenarioNamed, type Scenario, type ScenarioName } from './scenario.ts';
@@ -34,6 +35,10 @@ export interface SimulatedBenchOptions {
   readonly meterHabit?: MeterHabit;
   /** Board only; false: the meter stands alone, nothing is weighed. */
   readonly loadCell?: boolean;
+  /** Of the other nozzles that can be fitted; absent: that of the bench. */
+  readonly nozzleSeed?: number;
+  /** Flow of each nozzle over that of the bench's own tip, as they are; absent: drawn. */
+  readonly nozzleShares?: readonly number[];
 }
 
 /** What really ran, while the trigger was open without a break. */
@@ -51,6 +56,10 @@ export interface TruePour {
 
 const TURNING_LAG_S = 0.4;
 const ON_THE_WAY_LAG_S = 0.15;
+/** A battery that sags over "the sweep" does it over so much water: the usual 15 catches of half a minute. */
+const SWEEP_OF_WATER_S = 450;
+/** Under this nothing runs: a check valve is shut. */
+const NO_FLOW_M3_PER_S = 1e-10;
 
 /**
  * A whole bench without hardware: pump, dial, tip, trigger, pail, and the instrument under it, up to the bytes that reach the
@@ -66,6 +75,9 @@ export class SimulatedBench {
   private readonly pours: TruePour[] = [];
   private readonly disturbances: Random;
   private open = false;
+  private nozzle: NozzleOf = { of: 'tips', index: 0 };
+  private runs = false;
+  private ran_s = 0;
 
   constructor(private readonly options: SimulatedBenchOptions) {
     const random = new Random(options.seed);
@@ -123,7 +135,9 @@ export class SimulatedBench {
 
   private flowFollows(lag_s: number): void {
     if (!this.open) return;
-    this.pail.changeFlow(this.now, shownFlow_kg_per_s(this.rig.flow_m3_per_s), lag_s);
+    const { flow_m3_per_s } = this.drive();
+    if (this.runs) this.pail.changeFlow(this.now, shownFlow_kg_per_s(flow_m3_per_s), lag_s);
+    else this.startsToRun(flow_m3_per_s);
     const running = this.pours.pop();
     if (running) this.pours.push({ ...running, ...this.drive() });
   }
@@ -131,8 +145,9 @@ export class SimulatedBench {
   openTrigger(): void {
     if (this.open) return;
     this.open = true;
+    this.rig.drain({ water_min: this.ran_s / 60, sweepShare: Math.min(1, this.ran_s / SWEEP_OF_WATER_S) });
     const drive = this.drive();
-    this.pail.openValve(this.now, shownFlow_kg_per_s(drive.flow_m3_per_s));
+    this.startsToRun(drive.flow_m3_per_s);
     this.knock('bump in fill', this.scenario.bumpInFillChance, [1, 20]);
     this.pours.push({ start_s: this.now, stop_s: null, meanFlow_m3_per_s: null, ...drive });
   }
@@ -140,12 +155,47 @@ export class SimulatedBench {
   closeTrigger(): void {
     if (!this.open) return;
     this.open = false;
-    this.pail.closeValve(this.now);
+    if (this.runs) this.pail.closeValve(this.now);
+    this.runs = false;
     this.knock('bump idle', this.scenario.bumpIdleChance, [0.5, 5]);
     const running = this.pours.pop();
     if (!running) return;
+    this.ran_s += this.now - running.start_s;
     const mean = this.meanFlow_m3_per_s(running.start_s + 1, this.now - 0.3);
     this.pours.push({ ...running, stop_s: this.now, meanFlow_m3_per_s: mean });
+  }
+
+  /** Another tip is put on, or the pail stands under another nozzle; while water runs the flow follows. */
+  fitNozzle(nozzle: NozzleOf): void {
+    this.nozzle = nozzle;
+    this.flowFollows(TURNING_LAG_S);
+  }
+
+  /** Flow of such a nozzle over that of the bench's own tip. */
+  nozzleShare(nozzle: NozzleOf): number {
+    return this.options.nozzleShares?.[nozzle.index] ?? nozzleShare(nozzle, this.options.nozzleSeed ?? this.options.seed);
+  }
+
+  /** A trigger may be open and nothing runs: behind a check valve that is shut. */
+  private startsToRun(flow_m3_per_s: number): void {
+    if (flow_m3_per_s < NO_FLOW_M3_PER_S) return;
+    this.runs = true;
+    this.pail.openValve(this.now, shownFlow_kg_per_s(flow_m3_per_s));
+  }
+
+  /** A blank in the tip's place, or the tip again. */
+  fitBlank(isBlank: boolean): void {
+    this.rig.fitBlank(isBlank);
+    this.flowFollows(TURNING_LAG_S);
+  }
+
+  /** What the person reads: the dial, or a gauge held to the wand while the water runs. */
+  get dialShows_Pa(): number {
+    return this.rig.dialShows_Pa;
+  }
+
+  get wandPressure_Pa(): number {
+    return this.rig.wandPressure_Pa;
   }
 
   liftPail(): void {
@@ -198,7 +248,7 @@ export class SimulatedBench {
     return volumeFlow_m3_per_s(mass_kg / (to_s - from_s));
   }
 
-  /** What a sensor at the tip feels: the pressure of the setting, fallen with the flow where the pump fades while it runs. */
+  /** What a sensor beside the gauge feels: the pressure of the setting, fallen with the flow where the pump fades while it runs. */
   private pressure_Pa(t_s: number): number {
     const running = this.pours.at(-1);
     if (!this.open || running === undefined) return this.rig.truePressure_Pa;
@@ -210,6 +260,6 @@ export class SimulatedBench {
 
   private drive(): Pick<TruePour, 'flow_m3_per_s' | 'setting_Pa' | 'truePressure_Pa'> {
     const { flow_m3_per_s, setting_Pa, truePressure_Pa } = this.rig;
-    return { flow_m3_per_s, setting_Pa, truePressure_Pa };
+    return { flow_m3_per_s: flow_m3_per_s * this.nozzleShare(this.nozzle), setting_Pa, truePressure_Pa };
   }
 }

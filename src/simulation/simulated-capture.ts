@@ -1,3 +1,5 @@
+import type { RigCheckKind } from '../analysis/diagnosis/evidence.ts';
+import { rigCheckMark } from '../analysis/diagnosis/rig-check-mark.ts';
 import { PSI_PA } from '../base/units/constants.ts';
 import type { CaptureHeader } from '../signal/captures/header.ts';
 import { captureDataLine, captureHeaderText, captureMarkLine } from '../signal/captures/write.ts';
@@ -9,6 +11,7 @@ import { Pail } from './pail.ts';
 import { Random } from './random.ts';
 import { rigOf } from './rig-scenarios.ts';
 import { Rig, usualDial, type RigFault, type SimulatedDial } from './rig.ts';
+import { drawnRigCheck } from './true-rig-check.ts';
 import { scenarioNamed, type ScenarioName } from './scenario.ts';
 import { shownFlow_kg_per_s, volumeFlow_m3_per_s } from './water.ts';
 
@@ -22,6 +25,16 @@ export interface CaptureRequest {
     /** Visited in rounds, each in a new random order. */
     readonly settings_Pa: readonly number[];
     readonly fault?: RigFault;
+    /** More of them, all at once. */
+    readonly faults?: readonly RigFault[];
+    /** What the header says of the tip when it was sound, so that a finding can be made. Absent: nothing. */
+    readonly reference?: {
+      readonly nozzleConstant_m3_per_s_per_sqrtPa: number;
+      readonly relativeStandardUncertainty: number;
+      readonly from?: 'baseline' | 'rated' | 'drawer-tip';
+    };
+    /** Checks of the rig as they would come out, written as marks before the first catch. */
+    readonly rigChecks?: readonly RigCheckKind[];
     /** Absent: a free knob good to 1.5 psi. */
     readonly dial?: SimulatedDial;
     /** What is stamped on the tip, and what it gave when new. Absent: an invented tip without a stamp. */
@@ -37,6 +50,8 @@ export interface TruthLine {
   readonly truePressure_Pa?: number;
 }
 
+/** Blank tip and gauge at the wand: the pressure that the dial shows then. */
+const RIG_CHECKED_AT_PA = 60 * PSI_PA;
 const INVENTED = { flow_m3_per_s: 2.5e-5, pressure_Pa: 40 * PSI_PA };
 /** The dial is turned this long before the trigger opens: later than the end of any gap's lean, earlier than the mark's reach. */
 const TURNED_BEFORE_S = 1.2;
@@ -52,6 +67,7 @@ export function simulateCapture(request: CaptureRequest): string {
   const tip = {
     nozzleConstant_m3_per_s_per_sqrtPa: rated.flow_m3_per_s / Math.sqrt(rated.pressure_Pa),
     ...(sweep?.fault && { fault: sweep.fault }),
+    ...(sweep?.faults && { faults: sweep.faults }),
   };
   const rig = new Rig(tip, dial, random.stream('dial'));
   const instrument = new Instrument(
@@ -63,6 +79,7 @@ export function simulateCapture(request: CaptureRequest): string {
   );
   const splitter = new LineSplitter({ startsAtLine: true });
   const lines: { readonly at_s: number; readonly text: string }[] = [];
+  let ran_s = 0;
   const driven: { setting_Pa: number; truePressure_Pa: number }[] = [];
   const order = sweep ? visits(sweep.settings_Pa, request.fills, random.stream('order')) : [];
 
@@ -71,6 +88,7 @@ export function simulateCapture(request: CaptureRequest): string {
     random,
     pail,
     fills: request.fills,
+    onSpray: ({ driftOver_s }) => (ran_s += driftOver_s),
     interval_s: instrument.scale.interval_s,
     runTo: (t_s) => {
       for (const chunk of instrument.advanceTo(t_s))
@@ -83,12 +101,18 @@ export function simulateCapture(request: CaptureRequest): string {
         const at_s = start_s - TURNED_BEFORE_S;
         if (dial.protocol === 're-set') rig.set(setting_Pa * 0.6);
         rig.set(setting_Pa);
+        rig.drain({ water_min: ran_s / 60, sweepShare: index / Math.max(1, request.fills - 1) });
         driven.push({ setting_Pa, truePressure_Pa: rig.truePressure_Pa });
         lines.push({ at_s, text: captureMarkLine(at_s, { kind: 'setting', pressure_Pa: setting_Pa }) });
         return shownFlow_kg_per_s(rig.flow_m3_per_s);
       },
     }),
   });
+  const { nozzleConstant_m3_per_s_per_sqrtPa: new_k } = tip;
+  for (const kind of sweep?.rigChecks ?? []) {
+    const found = drawnRigCheck(kind, rig.faults, new_k, RIG_CHECKED_AT_PA, random.stream(`check ${kind}`));
+    lines.push({ at_s: 0, text: captureMarkLine(0, rigCheckMark(found)) });
+  }
   lines.sort((a, b) => a.at_s - b.at_s);
   const facts = headerFacts(scenario, instrument.description(), sweep ? dial : null, 'invented');
   const header: CaptureHeader = {
@@ -97,6 +121,11 @@ export function simulateCapture(request: CaptureRequest): string {
     ...(sweep?.rated && {
       ratedFlow_m3_per_s: sweep.rated.flow_m3_per_s,
       ratedPressure_Pa: sweep.rated.pressure_Pa,
+    }),
+    ...(sweep?.reference && {
+      referenceNozzleConstant_m3_per_s_per_sqrtPa: sweep.reference.nozzleConstant_m3_per_s_per_sqrtPa,
+      referenceRelativeStandardUncertainty: sweep.reference.relativeStandardUncertainty,
+      ...(sweep.reference.from && { referenceFrom: sweep.reference.from }),
     }),
     unknown: { truth: JSON.stringify(truth.map((fill, i) => truthLine(fill, driven[i]))) },
   };

@@ -1,13 +1,13 @@
-import { BAR_PA, PSI_PA } from '../base/units/constants.ts';
-import { flowUnits } from '../base/units/flow.ts';
+import { rigCheckKinds, type RigCheckKind } from '../analysis/diagnosis/evidence.ts';
 import type { InstrumentOptions } from '../simulation/instrument.ts';
 import { scaleDialects } from '../simulation/scale-voice.ts';
 import { isScenarioName, scenarioNames } from '../simulation/scenario.ts';
-import type { RigFault, SimulatedDial } from '../simulation/rig.ts';
+import type { SimulatedDial } from '../simulation/rig.ts';
 import type { CaptureRequest } from '../simulation/simulated-capture.ts';
+import { faultUsage, readFault } from './fault-arguments.ts';
+import { ArgumentError, percent, pressure, readFlow } from './quantity-arguments.ts';
 
-/** A wrong argument, in plain words for standard error. */
-export class ArgumentError extends Error {}
+export { ArgumentError } from './quantity-arguments.ts';
 
 export const usage = `Usage: npm run -s simulate -- [options]        writes a capture to standard output
 
@@ -23,16 +23,26 @@ export const usage = `Usage: npm run -s simulate -- [options]        writes a ca
   --dial 1.5psi         how well the dial comes back (standard deviation)
   --clicks              the dial clicks: a setting always has the same error
   --rated-flow 0.4gpm   stamped on the tip (gpm or L/min), with --rated-pressure (40psi if not given)
-  --fault KIND:SIZE     worn:10% restricted:20% leaking:5% pump-limited:45psi dial-high:4psi dial-low:4psi
-`;
+  --reference FLOW:U    what the tip gives when it is sound, at the rated pressure, and its standard uncertainty: 0.4gpm:1%
+  --reference-from X    baseline, rated or drawer-tip; needs --reference
+  --rig-checks K,K      marks of checks of this rig as they would come out: ${rigCheckKinds.join(',')} or all
+${faultUsage.slice(1)}`;
 
 const MOST_FILLS = 2000;
 const takesNothing = ['clicks'];
 const known = [
   ...['scenario', 'seed', 'fills', 'instrument', 'dialect', 'meter', 'sensor', 'settings', 'catches'],
-  ...['dial', 'clicks', 'rated-flow', 'rated-pressure', 'fault'],
+  ...['dial', 'clicks', 'rated-flow', 'rated-pressure', 'fault', 'reference', 'reference-from', 'rig-checks'],
 ];
-const needSettings = ['catches', 'dial', 'clicks', 'rated-flow', 'rated-pressure', 'fault'];
+const needSettings = [
+  ...['catches', 'dial', 'clicks', 'rated-flow', 'rated-pressure', 'fault'],
+  ...['reference', 'reference-from', 'rig-checks'],
+];
+/** May be given more than once. */
+const again = ['fault'];
+/** Between the values of what is given more than once; no value has it. */
+const AND = '\n';
+const RATED_AT = '40psi';
 
 /** What the words after `simulate` ask for. Throws ArgumentError. */
 export function readSimulateArguments(argv: readonly string[]): CaptureRequest {
@@ -74,7 +84,7 @@ function readOptions(argv: readonly string[]): Map<string, string> {
     const name = head.replace(/^--/, '');
     if (!word.startsWith('--') || !known.includes(name))
       throw new ArgumentError(`"${word}" is not an option of simulate.`);
-    if (given.has(name)) throw new ArgumentError(`--${name} is given twice.`);
+    if (given.has(name) && !again.includes(name)) throw new ArgumentError(`--${name} is given twice.`);
     if (takesNothing.includes(name)) {
       given.set(name, '');
       continue;
@@ -82,7 +92,7 @@ function readOptions(argv: readonly string[]): Map<string, string> {
     const value = inline ?? argv[(i += 1)];
     if (value === undefined || value === '' || value.startsWith('--'))
       throw new ArgumentError(`--${name} needs a value after it.`);
-    given.set(name, value);
+    given.set(name, [...(given.has(name) ? [given.get(name)] : []), value].join(AND));
   }
   return given;
 }
@@ -120,48 +130,62 @@ function readTip(
   };
   const flow = given.get('rated-flow');
   const fault = given.get('fault');
-  if (flow === undefined && given.has('rated-pressure'))
-    throw new ArgumentError('--rated-pressure needs --rated-flow too.');
+  if (flow === undefined && !given.has('reference') && given.has('rated-pressure'))
+    throw new ArgumentError('--rated-pressure needs --rated-flow or --reference too.');
   return {
     dial,
-    ...(fault !== undefined && { fault: readFault(fault) }),
+    ...(fault !== undefined && { faults: fault.split(AND).map(readFault) }),
+    ...readReference(given),
+    ...readRigChecks(given),
     ...(flow !== undefined && {
       rated: {
         flow_m3_per_s: readFlow(flow),
-        pressure_Pa: pressure(given.get('rated-pressure') ?? '40psi', 'rated-pressure'),
+        pressure_Pa: pressure(given.get('rated-pressure') ?? RATED_AT, 'rated-pressure'),
       },
     }),
   };
 }
 
-function readFault(text: string): RigFault {
-  const [kind = '', size = ''] = text.split(/:(.*)/s);
-  switch (kind) {
-    case 'worn':
-    case 'restricted':
-    case 'leaking':
-      return { kind, share: percent(size) };
-    case 'pump-limited':
-      return { kind, pressure_Pa: pressure(size, 'fault') };
-    case 'dial-high':
-      return { kind, offset_Pa: pressure(size, 'fault') };
-    case 'dial-low':
-      return { kind: 'dial-high', offset_Pa: -pressure(size, 'fault') };
-    default:
-      throw new ArgumentError(
-        `There is no fault "${kind}". There are: worn, restricted, leaking (in %), pump-limited, dial-high, dial-low (a pressure).`,
-      );
+const references = ['baseline', 'rated', 'drawer-tip'] as const;
+
+function readReference(
+  given: ReadonlyMap<string, string>,
+): Pick<NonNullable<CaptureRequest['sweep']>, 'reference'> {
+  const text = given.get('reference');
+  const named = given.get('reference-from');
+  if (text === undefined) {
+    if (named !== undefined) throw new ArgumentError('--reference-from needs --reference too.');
+    return {};
   }
+  const from = references.find((known) => known === named);
+  if (named !== undefined && from === undefined)
+    throw new ArgumentError(`--reference-from is one of ${references.join(', ')}, not "${named}".`);
+  const [flow = '', share = ''] = text.split(/:(.*)/s);
+  const at_Pa = pressure(given.get('rated-pressure') ?? RATED_AT, 'rated-pressure');
+  return {
+    reference: {
+      nozzleConstant_m3_per_s_per_sqrtPa: readFlow(flow, 'reference') / Math.sqrt(at_Pa),
+      relativeStandardUncertainty: percent(share, '--reference 0.4gpm:1%'),
+      ...(from && { from }),
+    },
+  };
 }
 
-function percent(text: string): number {
-  const found = /^(\d+(?:\.\d+)?)%$/.exec(text);
-  const share = Number(found?.[1]) / 100;
-  if (!found || share <= 0 || share >= 1)
-    throw new ArgumentError(
-      `"${text}" is no size of this fault: give percent between 0 and 100, such as worn:10%.`,
-    );
-  return share;
+function readRigChecks(
+  given: ReadonlyMap<string, string>,
+): Pick<NonNullable<CaptureRequest['sweep']>, 'rigChecks'> {
+  const text = given.get('rig-checks');
+  if (text === undefined) return {};
+  if (text === 'all') return { rigChecks: rigCheckKinds };
+  const rigChecks = text.split(',').map((name): RigCheckKind => {
+    const kind = rigCheckKinds.find((known) => known === name);
+    if (kind === undefined)
+      throw new ArgumentError(
+        `There is no check "${name}" of a rig. There are: ${rigCheckKinds.join(', ')}.`,
+      );
+    return kind;
+  });
+  return { rigChecks };
 }
 
 /** "20,30,40psi": the unit of the last stands for those that name none. */
@@ -172,29 +196,6 @@ function readSettings(text: string): number[] {
   if (new Set(settings_Pa).size < settings_Pa.length)
     throw new ArgumentError('--settings names a setting twice; use --catches for repeats.');
   return settings_Pa;
-}
-
-const pressureUnit_Pa: Readonly<Record<string, number>> = { psi: PSI_PA, bar: BAR_PA, kPa: 1000 };
-
-function pressure(text: string, option: string, lowest = Number.MIN_VALUE): number {
-  const found = /^(\d+(?:\.\d+)?) ?(psi|bar|kPa)$/.exec(text.trim());
-  const value_Pa = Number(found?.[1]) * (pressureUnit_Pa[found?.[2] ?? ''] ?? NaN);
-  if (!(value_Pa >= lowest) || value_Pa > 1e7)
-    throw new ArgumentError(
-      `"${text}" is no pressure for --${option}: give a number and psi, bar or kPa, such as 40psi.`,
-    );
-  return value_Pa;
-}
-
-function readFlow(text: string): number {
-  const found = /^(\d+(?:\.\d+)?) ?(gpm|gal\/min|L\/min)$/.exec(text.trim());
-  const units = flowUnits[found?.[2] === 'L/min' ? 'L_per_min' : 'gal_per_min'];
-  const value = units.toSi(Number(found?.[1]));
-  if (!(value > 0) || value > 1e-3)
-    throw new ArgumentError(
-      `"${text}" is no flow for --rated-flow: give a number and gpm or L/min, such as 0.4gpm.`,
-    );
-  return value;
 }
 
 function positive(text: string, option: string): number {

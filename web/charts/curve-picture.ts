@@ -2,17 +2,23 @@
  * The plan drawn on the curve, as plain geometry in pixels. Marks stay at their pressure: one mean mark a setting with its ±,
  * repeats as short ticks beside it, hollow marks at the upright's foot for catches still to do.
  */
-import { ticks } from 'd3-array';
 import { area, line } from 'd3-shape';
 import type { CatchView, CurvePicture, PlannedSetting } from '../contract.ts';
+import { flowLevels } from './flow-levels.ts';
 import { isDoubtful, placeRatedLabel, repeatTicks, spaced } from './keep-apart.ts';
-import { plain, significant } from '../wording/number.ts';
+import { plain } from '../wording/number.ts';
 import type { ShownUnits } from '../wording/units.ts';
+
+/** As much of a curve as is drawn; the Rack keeps no more of it. */
+export type DrawablePicture = Pick<
+  CurvePicture,
+  'pressures_Pa' | 'flow_m3_per_s' | 'bandHalfWidth_m3_per_s' | 'settings'
+>;
 
 export interface CurveInput {
   readonly plan: readonly PlannedSetting[];
   readonly catches: readonly CatchView[];
-  readonly picture: CurvePicture | null;
+  readonly picture: DrawablePicture | null;
   readonly rated: { readonly flow_m3_per_s: number; readonly pressure_Pa: number } | null;
   readonly litSetting_Pa: number | null;
   readonly running: {
@@ -20,6 +26,8 @@ export interface CurveInput {
     readonly flow_m3_per_s: number;
     readonly expanded_m3_per_s: number | null;
   } | null;
+  /** Flows that must fit on the picture too: what a sound tip would give where a finding shows. */
+  readonly alsoFlows_m3_per_s?: readonly number[];
   readonly units: ShownUnits;
 }
 
@@ -63,6 +71,11 @@ export interface DrawnCurve {
     readonly top: number;
     readonly bottom: number;
   };
+  /** From SI to pixels, for what is drawn over it. */
+  readonly x: (pressure_Pa: number) => number;
+  readonly y: (flow_m3_per_s: number) => number;
+  /** Back from a pixel across to Pa. */
+  readonly pressureAt: (x: number) => number;
   readonly uprights: readonly Upright[];
   readonly levels: readonly { readonly y: number; readonly label: string }[];
   readonly curve: string | null;
@@ -105,7 +118,13 @@ function ratedAt(rated: NonNullable<CurveInput['rated']>, pressure_Pa: number): 
   return rated.flow_m3_per_s * Math.sqrt(pressure_Pa / rated.pressure_Pa);
 }
 
-function insideIndexes(picture: CurvePicture, range: Range): number[] {
+/** Of the first pressure of the picture that is not below this one; of the last where all are. */
+function flowIndex(picture: DrawablePicture, pressure_Pa: number): number {
+  const index = picture.pressures_Pa.findIndex((one) => one >= pressure_Pa);
+  return index < 0 ? picture.pressures_Pa.length - 1 : index;
+}
+
+function insideIndexes(picture: DrawablePicture, range: Range): number[] {
   return picture.pressures_Pa.flatMap((pressure, index) =>
     pressure >= range.low && pressure <= range.high ? [index] : [],
   );
@@ -129,6 +148,7 @@ function flowsToShow(input: CurveInput, range: Range): number[] {
   if (rated !== null) flows.push(ratedAt(rated, range.low), ratedAt(rated, range.high));
   for (const thisCatch of input.catches) if (good(thisCatch)) flows.push(thisCatch.flow_m3_per_s!);
   if (running !== null) flows.push(running.flow_m3_per_s);
+  flows.push(...(input.alsoFlows_m3_per_s ?? []));
   return flows.filter(Number.isFinite);
 }
 
@@ -153,6 +173,8 @@ export function drawCurve(input: CurveInput, size: Size): DrawnCurve | null {
   const { units, picture, rated, running } = input;
   const x = (pressure_Pa: number): number =>
     plot.left + ((pressure_Pa - range.low) / (range.high - range.low)) * (plot.right - plot.left);
+  const pressureAt = (at: number): number =>
+    range.low + ((at - plot.left) / (plot.right - plot.left)) * (range.high - range.low);
   const flows = flowRange(flowsToShow(input, range));
   const y = (flow_m3_per_s: number): number =>
     flows === null
@@ -177,8 +199,11 @@ export function drawCurve(input: CurveInput, size: Size): DrawnCurve | null {
 
   return {
     plot,
+    x,
+    y,
+    pressureAt,
     uprights: spaced(input.plan.map((setting) => drawUpright(setting, input, x, y, plot.bottom))),
-    levels: flows === null ? [] : levelsOf(flows, units, y),
+    levels: flows === null ? [] : flowLevels(flows, units, y),
     curve: inside.length > 1 ? curve(inside) : null,
     band: inside.length > 1 ? band(inside) : null,
     rated: rated === null ? null : ratedLine(steps),
@@ -189,11 +214,9 @@ export function drawCurve(input: CurveInput, size: Size): DrawnCurve | null {
             input.plan.map(({ setting_Pa }) => x(setting_Pa)),
             plot.right,
             (at) => {
-              const pressure =
-                range.low + ((at - plot.left) / (plot.right - plot.left)) * (range.high - range.low);
-              const measured = picture?.curve.nozzleConstant_m3_per_s_per_sqrtPa;
-              const over =
-                measured !== undefined && measured * Math.sqrt(pressure) > ratedAt(rated, pressure);
+              const pressure = pressureAt(at);
+              const measured = picture?.flow_m3_per_s[flowIndex(picture, pressure)];
+              const over = measured !== undefined && measured > ratedAt(rated, pressure);
               return y(ratedAt(rated, pressure)) + (over ? 24 : -10);
             },
           ),
@@ -251,7 +274,7 @@ function measuredAt(setting_Pa: number, catches: readonly CatchView[]): number {
 function meanMark(
   setting_Pa: number,
   here: readonly CatchView[],
-  picture: CurvePicture | null,
+  picture: DrawablePicture | null,
   x: number,
   y: (flow_m3_per_s: number) => number,
 ): Upright['mean'] {
@@ -267,20 +290,4 @@ function meanMark(
   if (mean !== undefined) return mark(mean.flow_m3_per_s, mean.expandedUncertainty95_m3_per_s);
   const only = lone.length === 1 ? lone[0] : undefined;
   return only === undefined ? null : mark(only.flow_m3_per_s!, only.expandedUncertainty95_m3_per_s ?? 0);
-}
-
-function levelsOf(
-  flows: Range,
-  units: ShownUnits,
-  y: (flow_m3_per_s: number) => number,
-): { y: number; label: string }[] {
-  const low = units.flow.fromSI(flows.low);
-  const high = units.flow.fromSI(flows.high);
-  const values = ticks(low, high, 4);
-  const step = values.length > 1 ? values[1]! - values[0]! : 1;
-  const decimals = Math.max(0, -Math.floor(Math.log10(step) + 1e-9));
-  return values.map((value) => ({
-    y: y(units.flow.toSI(value)),
-    label: Number.isFinite(step) ? value.toFixed(decimals) : significant(value, 2),
-  }));
 }

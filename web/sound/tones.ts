@@ -53,6 +53,20 @@ export const tonePatterns: Readonly<Record<Announcement['kind'], readonly Note[]
     [0, 0.04],
     [520, 0.14],
   ],
+  // As when the pail is to be emptied.
+  'move-pail': [
+    [520, 0.14],
+    [0, 0.04],
+    [390, 0.14],
+    [0, 0.04],
+    [520, 0.14],
+  ],
+  // Two rising, held: "Go on?"
+  'more-catches': [
+    [520, 0.14],
+    [0, 0.04],
+    [780, 0.4],
+  ],
   'refill-tank': [
     [520, 0.14],
     [0, 0.04],

@@ -1,4 +1,10 @@
-import type { AnalysedFile, SimulatedBenchRequest, SimulatedScenario, SimulatedSpeed } from '../contract.ts';
+import type {
+  AnalysedFile,
+  SimulatedBenchRequest,
+  SimulatedFault,
+  SimulatedScenario,
+  SimulatedSpeed,
+} from '../contract.ts';
 import type { UnitSystem } from '../wording/units.ts';
 import { CheckForm } from './check-form.svelte.ts';
 import { HandTiming } from './hand-timing.svelte.ts';
@@ -21,6 +27,8 @@ export class BenchStage {
   form = $state.raw<SetupForm | null>(null);
   scenario = $state<SimulatedScenario>('typical');
   speed = $state<SimulatedSpeed>(20);
+  /** What is switched on at the simulated bench, to be found. */
+  fault = $state<SimulatedFault>('none');
   /** The simulated board has a pressure sensor; without it the simulated bench is a scale. */
   sensor = $state(false);
   /** The simulated bench hears the water by a flow meter, and weighs nothing. */
@@ -52,6 +60,7 @@ export class BenchStage {
     const { fields, checked } = form;
     return (
       made.scenario === this.scenario &&
+      (made.fault ?? 'none') === this.fault &&
       made.pressureSensor === this.sensor &&
       made.meterAlone === this.meterAlone &&
       kind === fields.rigKind &&
@@ -136,7 +145,9 @@ export class BenchStage {
   /** What "Go" asks of the simulated bench; the true flow hides within a few percent of the stamp. */
   simulationRequest(): SimulatedBenchRequest {
     const tip = this.form?.checked.setup?.tip;
-    const wear = LEAST_WEAR + ((MOST_WEAR - LEAST_WEAR) * this.#random()) / 2 ** 32;
+    // Where a fault is to be found the tip itself is as stamped, but for what the fault makes of it.
+    const drawn = LEAST_WEAR + ((MOST_WEAR - LEAST_WEAR) * this.#random()) / 2 ** 32;
+    const wear = this.fault === 'none' ? drawn : 0;
     const rig = this.form?.checked.setup?.rig;
     const flow = tip?.ratedFlow_m3_per_s ?? null;
     const pressure = tip?.ratedPressure_Pa ?? null;
@@ -144,6 +155,7 @@ export class BenchStage {
       scenario: this.scenario,
       seed: this.#random(),
       speed: this.speed,
+      ...(this.fault !== 'none' && { fault: this.fault }),
       instrument: this.scenario === 'typical80' || this.sensor || this.meterAlone ? 'bench-board' : 'scale',
       pressureSensor: this.sensor,
       meterAlone: this.meterAlone,

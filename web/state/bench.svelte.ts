@@ -15,6 +15,7 @@ import type {
   SimulatedBenchRequest,
   SimulatedSpeed,
   SweepSetup,
+  TipPlan,
   TraceBatch,
   WayCompared,
 } from '../contract.ts';
@@ -255,8 +256,13 @@ export class Bench {
 
   /** Its refusal is told where it was asked, not at the top of the page. */
   async compareOtherWay(sweepId: string): Promise<Outcome<WayCompared>> {
+    return this.outcome((worker) => worker.compareOtherWay(sweepId));
+  }
+
+  /** Told beside the field, or not at all: nothing waits for it. */
+  async planTips(setup: SweepSetup): Promise<Outcome<TipPlan>> {
     try {
-      return (await (await this.#worker)?.compareOtherWay(sweepId)) ?? gone;
+      return (await (await this.#worker)?.planTips(setup)) ?? gone;
     } catch {
       return gone;
     }
@@ -279,6 +285,16 @@ export class Bench {
   /** What was refused is being put right. */
   forgetRefusal(): void {
     this.refusal = null;
+  }
+
+  /** The answer as it came: for a question whose refusal is told where it was asked, not at the top of the page. */
+  async outcome<T>(request: (worker: BenchWorker) => Promise<Outcome<T>>): Promise<Outcome<T>> {
+    try {
+      const worker = await this.#worker;
+      return worker === null ? gone : await request(worker);
+    } catch {
+      return gone;
+    }
   }
 
   async byHand<T>(request: (worker: BenchWorker) => Promise<Outcome<T>>): Promise<T | null> {

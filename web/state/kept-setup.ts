@@ -17,6 +17,8 @@ const choices: { readonly [Name in keyof SetupFields]?: readonly string[] } = {
   settingsFrom: ['prompts', 'sensor'],
   rigKind: ['held', 'pumped-while-spraying', 'pumped-up', 'hose-reel'],
   standsOnScale: ['pail', 'sprayer'],
+  routine: ['one-tip', 'tip-against-tip', 'boom'],
+  gaugeAt: ['not-told', 'pump', 'wand'],
 };
 
 /** Fields that came later: a set-up kept before them is whole without. */
@@ -26,6 +28,15 @@ const laterFields: ReadonlySet<keyof SetupFields> = new Set([
   'rigKind',
   'beat',
   'standsOnScale',
+  'routine',
+  'otherTip',
+  'difference',
+  'positions',
+  'gaugeAt',
+  'hoseLength',
+  'hoseBore',
+  'tipHeight',
+  'weakestRating',
 ]);
 
 /** A store that fails costs the memory of it, nothing else. */

@@ -2,6 +2,9 @@ import { shownUnits, type ShownUnits, type UnitSystem } from '../wording/units.t
 
 export type Theme = 'day' | 'night' | 'sun';
 
+export const limitRatios = [1.05, 1.07, 1.1, 1.15] as const;
+export type LimitRatio = (typeof limitRatios)[number];
+
 /** Also read by public/first-light.js before the first paint. */
 export const PREFERENCES_KEY = 'catchbench.preferences';
 
@@ -14,6 +17,8 @@ export class Preferences {
   onPaper = $state(false);
   tones = $state(true);
   voice = $state(true);
+  /** Flow over the reference at which a tip counts as worn: a habit of the trade, 1.10 unless chosen. */
+  limitRatio = $state<LimitRatio>(1.1);
   #theme = $state<Theme>('day');
   readonly #store: Store | null;
 
@@ -25,6 +30,8 @@ export class Preferences {
       this.theme = kept['theme'];
     if (typeof kept['tones'] === 'boolean') this.tones = kept['tones'];
     if (typeof kept['voice'] === 'boolean') this.voice = kept['voice'];
+    const limit = limitRatios.find((one) => one === kept['limitRatio']);
+    if (limit !== undefined) this.limitRatio = limit;
   }
 
   get theme(): Theme {
@@ -39,11 +46,19 @@ export class Preferences {
     return shownUnits[this.system];
   }
 
-  change(change: Partial<{ system: UnitSystem; theme: Theme; tones: boolean; voice: boolean }>): void {
+  change(
+    change: Partial<{
+      system: UnitSystem;
+      theme: Theme;
+      tones: boolean;
+      voice: boolean;
+      limitRatio: LimitRatio;
+    }>,
+  ): void {
     Object.assign(this, change);
-    const { system, theme, tones, voice } = this;
+    const { system, theme, tones, voice, limitRatio } = this;
     try {
-      this.#store?.setItem(PREFERENCES_KEY, JSON.stringify({ system, theme, tones, voice }));
+      this.#store?.setItem(PREFERENCES_KEY, JSON.stringify({ system, theme, tones, voice, limitRatio }));
     } catch {
       // Storage is full or forbidden: the choice holds for this visit.
     }

@@ -1,4 +1,4 @@
-export const places = ['bench', 'log'] as const;
+export const places = ['bench', 'rack', 'log'] as const;
 export type Place = (typeof places)[number];
 
 export function placeOf(hash: string): Place {
@@ -23,11 +23,14 @@ export function addressOfEntry(sweepId: string): string {
 export class Route {
   place = $state<Place>('bench');
   entry = $state<string | null>(null);
+  /** The whole address, for a place that reads more from it. */
+  hash = $state('');
 
   constructor(view: Pick<Window, 'location' | 'addEventListener'>) {
     const look = (): void => {
       this.place = placeOf(view.location.hash);
       this.entry = entryOf(view.location.hash);
+      this.hash = view.location.hash;
     };
     look();
     view.addEventListener('hashchange', look);

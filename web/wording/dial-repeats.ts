@@ -18,8 +18,7 @@ export function dialRepeatsSentence(repeats: DialRepeats, units: ShownUnits): st
 
 /** "Between 1.0 and 2.3 psi at 95 %; 1.5 psi was told." */
 export function dialRepeatsDetail(repeats: DialRepeats, units: ShownUnits): string {
-  const { label, fromSI } = units.pressure;
-  const lowest = repeats.lowest_Pa === 0 ? '0' : significant(fromSI(repeats.lowest_Pa), 2);
-  const highest = significant(fromSI(repeats.highest_Pa), 2);
-  return `Between ${lowest} and ${highest} ${label} at 95 %, from ${fixed(repeats.degreesOfFreedom, 0)} repeats; ${significant(fromSI(repeats.stated_Pa), 2)} ${label} was told.`;
+  const { label } = units.pressure;
+  const shown = (pressure_Pa: number): string => significant(units.pressure.fromSI(pressure_Pa), 2);
+  return `Between ${shown(repeats.lowest_Pa)} and ${shown(repeats.highest_Pa)} ${label} at 95 %, from ${fixed(repeats.degreesOfFreedom, 0)} repeats; ${shown(repeats.stated_Pa)} ${label} was told.`;
 }

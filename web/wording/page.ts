@@ -1,8 +1,10 @@
+// Over 300 lines: one dictionary of short texts, in the order of the places.
 /** The fixed texts of the page, by place. Sentences with figures in them are made in their own files beside this one. */
 
 export const words = {
   appName: 'Catchbench',
   bench: 'Bench',
+  rack: 'Rack',
   log: 'Log',
   simulated: 'simulated',
   simulatedLong: 'No real tip was measured.',
@@ -12,6 +14,9 @@ export const words = {
   undo: 'Undo',
   startOver: 'Start over',
   working: 'Working …',
+  notLoaded:
+    'This part of the page could not be fetched; the server may have been stopped. Everything measured is kept. Start the server, then load the page again.',
+  reload: 'Load the page again',
   cautions: 'Before water runs',
 
   preferences: {
@@ -102,6 +107,12 @@ export const words = {
     marks: 'The marks in the pail are apart by',
     water: 'Water temperature',
     waterHint: 'Taken in the pail. Empty: taken as',
+    routine: 'What is measured',
+    oneTip: 'one tip, its curve',
+    twoTips: 'two tips against each other',
+    boom: 'nozzles of a boom',
+    catchesOfTip: 'Catches of each tip',
+    catchesAt: 'Catches at each position',
     plan: 'Plan',
     protocol: 'How the settings follow each other',
     eachCatch: 'shut off in between',
@@ -155,6 +166,22 @@ export const words = {
     'freezing-display': 'a scale whose display freezes',
   },
 
+  faultChoice: 'A fault to find',
+  faults: {
+    none: 'none',
+    drawn: 'drawn: told at the end',
+    worn: 'worn tip',
+    restricted: 'blocked tip',
+    leaking: 'leak',
+    'pump-limited': 'weak pump',
+    'dial-high': 'dial high',
+    'dial-low': 'dial low',
+    'dial-gain': 'dial stretched',
+    'check-valve': 'check valve',
+    'battery-sag': 'fading battery',
+    'hose-loss': 'long thin hose',
+  },
+
   running: {
     soFar: 'so far',
     enough: 'enough',
@@ -188,6 +215,7 @@ export const words = {
 
   table: {
     number: 'No.',
+    nozzle: 'Tip, position',
     setting: 'Setting',
     flow: 'Flow',
     plusMinus: '±',

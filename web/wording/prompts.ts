@@ -6,6 +6,16 @@ import { doubtCaption } from './doubts.ts';
 import { leftOutCaption } from './left-out.ts';
 import { giveOrTake, plain } from './number.ts';
 import { rigSetAndSpray, rigTooSmall, swellingLine } from './rig-prompts.ts';
+import {
+  afterNozzleLine,
+  moreLine,
+  moveLine,
+  nozzleLine,
+  nozzleName,
+  thenMove,
+  thenNozzle,
+  tipNotChanged,
+} from './routines.ts';
 import type { ShownUnits } from './units.ts';
 
 export function pressureText(pressure_Pa: number, units: ShownUnits): string {
@@ -20,6 +30,7 @@ const shutOff: Readonly<Record<ShutOffReason, string>> = {
   'forecast-too-long': 'Shut off. More water would not help enough.',
   paused: 'Paused. Shut off.',
   struck: 'Struck out. Shut off.',
+  'tip-not-changed': tipNotChanged,
   'change-not-seen': 'Shut off. No change was seen when the dial was turned.',
 };
 
@@ -41,11 +52,12 @@ function tooSmall(setting_Pa: number, units: ShownUnits): string {
 function setAndSpray(
   prompt: Pick<
     Extract<Prompt, { kind: 'set-and-spray' }>,
-    'setting_Pa' | 'turnAwayFirst' | 'sameAgain' | 'rig' | 'about'
+    'setting_Pa' | 'turnAwayFirst' | 'sameAgain' | 'rig' | 'about' | 'nozzle'
   >,
   units: ShownUnits,
 ): string {
   const pressure = pressureText(prompt.setting_Pa, units);
+  if (prompt.nozzle !== undefined) return nozzleLine(prompt, prompt.nozzle, pressure);
   if (prompt.rig !== undefined) return rigSetAndSpray(prompt, prompt.rig, pressure);
   if (prompt.about === true) return `Set about ${pressure}. Spray into the pail.`;
   if (prompt.turnAwayFirst) {
@@ -85,6 +97,10 @@ export function promptLine(prompt: Prompt, units: ShownUnits, secondsLeft: numbe
     }
     case 'turn-while-spraying':
       return turnNow(prompt, units);
+    case 'move-pail':
+      return moveLine(prompt);
+    case 'more-catches':
+      return moreLine(prompt);
     case 'shut-off':
       return shutOff[prompt.because];
     case 'hold-still':
@@ -121,7 +137,11 @@ export function nextLine(
   pausing: boolean,
 ): string {
   switch (now.kind) {
+    case 'move-pail':
+    case 'more-catches':
+      return afterNozzleLine(now);
     case 'set-and-spray':
+      if (now.nozzle !== undefined) return afterNozzleLine(now);
       return now.rig?.kind === 'pumped-while-spraying'
         ? 'Pump to the beat all the time, until you hear “enough”.'
         : 'Spray until you hear “enough”.';
@@ -130,6 +150,7 @@ export function nextLine(
       if (next?.kind === 'turn-while-spraying')
         return `Then turn to ${pressureText(next.setting_Pa, units)}. The water runs on.`;
       if (next?.kind === 'set-and-spray') return `Then shut off, ${thenSetting(next, units)}.`;
+      if (next?.kind === 'move-pail') return `Then shut off, ${thenMove(next)}.`;
       return left <= 1 ? 'Then shut off, and that is all.' : 'Spray until you hear “enough”.';
     case 'turn-while-spraying':
       return `${now.missed === true ? `${goalMissed} ` : ''}Do not shut off. It hears by itself when the flow is steady again.`;
@@ -137,6 +158,7 @@ export function nextLine(
     case 'hold-still':
       if (pausing) return now.kind === 'shut-off' ? 'Then hands off until the pail has settled.' : '';
       if (next?.kind === 'set-and-spray') return `Then ${thenSetting(next, units).replace(/^and /, '')}.`;
+      if (next?.kind === 'move-pail') return `Then ${thenMove(next).replace(/^and /, '')}.`;
       return next?.kind === 'done' || left <= 1 ? 'Then that is all.' : '';
     case 'empty-pail':
       return 'The sweep goes on by itself when the empty pail stands on the scale again.';
@@ -157,10 +179,11 @@ export function nextLine(
 function thenSetting(
   next: Pick<
     Extract<Prompt, { kind: 'set-and-spray' }>,
-    'setting_Pa' | 'turnAwayFirst' | 'sameAgain' | 'rig'
+    'setting_Pa' | 'turnAwayFirst' | 'sameAgain' | 'rig' | 'nozzle'
   >,
   units: ShownUnits,
 ): string {
+  if (next.nozzle !== undefined) return thenNozzle(next.nozzle);
   const pressure = pressureText(next.setting_Pa, units);
   if (next.rig?.kind === 'pumped-up') return `and pump up to ${pressure}`;
   if (!next.sameAgain) return `and turn the dial to ${pressure}`;
@@ -177,6 +200,10 @@ export function captionOf(announcement: Announcement, units: ShownUnits): string
     case 'turn-while-spraying':
       // That a setting missed its goal stands on the second line: what is spoken while the water runs is short.
       return turnNow(announcement, units);
+    case 'move-pail':
+      return moveLine(announcement);
+    case 'more-catches':
+      return `${moreLine(announcement)} Go on, or end here.`;
     case 'steady-again':
       return `Steady. Keep spraying.`;
     case 'pour-kept':
@@ -191,7 +218,11 @@ export function captionOf(announcement: Announcement, units: ShownUnits): string
         units.flow.fromSI(announcement.expanded_m3_per_s),
         units.flow.label,
       );
-      const kept = `Kept: ${flow}, at ${pressureText(announcement.setting_Pa, units)}.`;
+      const of =
+        announcement.nozzle === undefined
+          ? `at ${pressureText(announcement.setting_Pa, units)}`
+          : nozzleName(announcement.nozzle);
+      const kept = `Kept: ${flow}, ${of}.`;
       return `${kept} ${doubtCaption(announcement.warnings)}`.trimEnd();
     }
     case 'void': {
@@ -247,6 +278,11 @@ export function spokenOf(caption: string, units: ShownUnits): string {
     (text, unit) => text.replaceAll(` ${unit.label}`, ` ${unit.spoken}`),
     caption,
   );
+}
+
+/** To end is one of two things the person may well do now: its button stands with the large one. */
+export function offersToEnd(prompt: Prompt): boolean {
+  return prompt.kind === 'pail-too-small' || prompt.kind === 'more-catches';
 }
 
 /** The next sensible thing for the one large button, or null when there is none. */

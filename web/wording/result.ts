@@ -58,6 +58,17 @@ export function ratedSentence(rated: RatedComparison, units: ShownUnits, byDial 
   return `${percent}, at ${at}: ${verdicts[rated.verdict](`the limit of ${fixed(rated.limitRatio * 100, 0)} %`)}`;
 }
 
+/**
+ * The comparison against the limit that the person goes by: over it or under it only with the whole ±.
+ * @param limitRatio flow over rated; absent: the limit it came with.
+ */
+export function withLimit(rated: RatedComparison, limitRatio = rated.limitRatio): RatedComparison {
+  const { ratio, ratioExpandedUncertainty95: half } = rated;
+  const verdict =
+    ratio - half > limitRatio ? 'above-limit' : ratio + half < limitRatio ? 'below-limit' : 'cannot-tell-yet';
+  return limitRatio === rated.limitRatio ? rated : { ...rated, limitRatio, verdict };
+}
+
 export function limitSentence(rated: RatedComparison): string {
   return `The limit of ${fixed(rated.limitRatio * 100, 0)} % is a habit of the trade, common practice with no source.`;
 }

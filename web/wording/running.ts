@@ -1,8 +1,9 @@
 /** What stands large on the running screen, and the quiet lines round it. */
-import type { Announcement, SweepSetup, SweepView } from '../contract.ts';
+import type { Announcement, CurvePicture, SweepSetup, SweepView } from '../contract.ts';
 import { plain, withUncertainty } from './number.ts';
 import { words } from './page.ts';
 import { pressureText } from './prompts.ts';
+import { nozzleFigure, nozzlesNamed, routineContext } from './routines.ts';
 import type { ShownUnits } from './units.ts';
 
 export interface BigFigure {
@@ -16,6 +17,9 @@ export interface BigFigure {
 /** The one number: while water runs the flow so far, while a setting is to be set that setting. */
 export function bigFigure(sweep: SweepView, units: ShownUnits): BigFigure {
   const { running, prompt } = sweep;
+  const isAsking = prompt.kind === 'set-and-spray' || prompt.kind === 'move-pail';
+  if (running === null && isAsking && prompt.nozzle !== undefined)
+    return { ...nozzleFigure(prompt.nozzle), plusMinus: null, tone: 'asked' };
   if ((prompt.kind === 'set-and-spray' || prompt.kind === 'turn-while-spraying') && running === null)
     return {
       value: plain(units.pressure.fromSI(prompt.setting_Pa)),
@@ -55,6 +59,8 @@ function quietFigure(sweep: SweepView, units: ShownUnits): string {
     case 'set-and-spray':
     case 'turn-while-spraying':
       return text.none;
+    case 'move-pail':
+    case 'more-catches':
     case 'shut-off':
     case 'hold-still':
     case 'pail-too-small':
@@ -70,6 +76,8 @@ function loadText(mass_kg: number, units: ShownUnits): string {
 /** "Catch 2 of 3 at 40 psi · Tip 7 · green knapsack": what matters first, the end may be cut off on a narrow screen. */
 export function contextLine(sweep: SweepView, units: ShownUnits): string {
   const { setup, settingNow_Pa, ordinal } = sweep;
+  if (sweep.routine !== undefined)
+    return routineContext(sweep, pressureText(settingNow_Pa ?? setup.settings_Pa[0] ?? 0, units));
   const where =
     settingNow_Pa === null
       ? ''
@@ -95,7 +103,10 @@ export function progressSentence(sweep: SweepView): string {
 }
 
 /** What the curve shows, in one sentence. */
-export function curveSentence(sweep: Pick<SweepView, 'plan' | 'picture'>, units: ShownUnits): string {
+export function curveSentence(
+  sweep: Pick<SweepView, 'plan'> & { readonly picture: Pick<CurvePicture, 'settings'> | null },
+  units: ShownUnits,
+): string {
   const parts = sweep.plan.map((setting) => {
     const mean = sweep.picture?.settings.find((one) => one.setting_Pa === setting.setting_Pa);
     const at = pressureText(setting.setting_Pa, units);
@@ -148,5 +159,5 @@ export function planLine(setup: SweepSetup, units: ShownUnits): string {
     setup.protocol === 'one-pour'
       ? `in ${catchesPerSetting === 1 ? 'one pour' : `${catchesPerSetting} pours`}`
       : `${catchesPerSetting} ${catchesPerSetting === 1 ? 'catch' : 'catches'} each`;
-  return [tip.name, ...rated, settings, each].join(' · ');
+  return [nozzlesNamed(setup), ...rated, settings, each].join(' · ');
 }

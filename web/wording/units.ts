@@ -1,6 +1,7 @@
 /** The units shown: SI inside, one of two systems at the rim. Each unit says how to come from and go to SI. */
 import {
   BAR_PA,
+  FOOT_M,
   LITRE_M3,
   MINUTE_S,
   POUND_KG,
@@ -37,6 +38,10 @@ export interface ShownUnits {
   readonly load: ShownUnit;
   /** °C */
   readonly temperature: ShownUnit;
+  /** m, a hose, a height */
+  readonly length: ShownUnit;
+  /** m, the inside of a hose */
+  readonly bore: ShownUnit;
   /** m³/s per √Pa: flow at one shown unit of pressure */
   readonly nozzleConstant: ShownUnit;
 }
@@ -68,6 +73,8 @@ const us: ShownUnits = {
   mass: scaled('lb', 'pounds', POUND_KG),
   load: scaled('lb', 'pounds', POUND_KG),
   temperature: fahrenheit,
+  length: scaled('ft', 'feet', FOOT_M),
+  bore: scaled('in', 'inches', FOOT_M / 12),
   nozzleConstant: scaled('gal/min per √psi', '', US_GALLON_M3 / MINUTE_S / Math.sqrt(PSI_PA)),
 };
 
@@ -81,6 +88,8 @@ const metric: ShownUnits = {
   mass: scaled('g', 'grams', 1e-3),
   load: scaled('kg', 'kilograms', 1),
   temperature: celsius,
+  length: scaled('m', 'metres', 1),
+  bore: scaled('mm', 'millimetres', 1e-3),
   nozzleConstant: scaled('L/min per √bar', '', LITRE_M3 / MINUTE_S / Math.sqrt(BAR_PA)),
 };
 

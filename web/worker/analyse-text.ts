@@ -56,10 +56,12 @@ export async function* textOf(file: Blob): AsyncGenerator<string> {
 /** An analysis with its trace, as the page takes it. */
 export async function shown(
   tipName: string | null,
-  { analysis, picture, budgetFacts, readings, rig }: AnalysedCapture,
+  { analysis, picture, budgetFacts, readings, rig, diagnosis, labels, several }: AnalysedCapture,
 ): Promise<AnalysedFile> {
   const budgets = await budgetsOf(budgetFacts);
-  return { tipName, analysis, picture, budgets, trace: decimate(readings.time_s, readings.mass_kg), rig };
+  const trace = decimate(readings.time_s, readings.mass_kg);
+  const ofSeveral = labels.some((label) => label !== null) ? { labels, several } : {};
+  return { tipName, analysis, picture, budgets, trace, rig, diagnosis, ...ofSeveral };
 }
 
 /** Lowest and highest mass of each bin, in the order they came, so that no bump is lost. */

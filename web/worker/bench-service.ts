@@ -11,11 +11,16 @@ import type {
   KeptByHand,
   KeptSweep,
   CheckRequest,
+  RackSource,
+  RackView,
   ScaleDecision,
   SerialRequest,
   SimulatedBenchRequest,
   SimulatedSpeed,
   SweepSetup,
+  TipFacts,
+  TipsCompared,
+  TipPlan,
   WayCompared,
 } from '../contract.ts';
 import { refuseTooBig } from '../../src/signal/captures/read.ts';
@@ -118,6 +123,7 @@ export class BenchService implements BenchWorker {
       if (this.#checks?.inForce.scale?.decision === 'refuse') return refused('scale-refused');
       this.#checks?.dismiss();
       // A port that was lost, or fell silent, has had readings; asking somebody to spray would go unheard.
+      if (weighsNothing(source) && setup.routine?.kind === 'boom') return refused('routine-needs-a-scale');
       if (weighsNothing(source) && !isPlain(setup)) return refused('meter-alone-needs-held-pressure');
       if (setup.settingsFrom === 'sensor' && !readsPressure(source)) return refused('no-pressure-sensor');
       if (!source.simulated && monitor.view.state !== 'reading') return refused('no-readings-yet');
@@ -132,6 +138,10 @@ export class BenchService implements BenchWorker {
       );
       return this.#run(begun);
     });
+  }
+
+  async planTips(setup: SweepSetup): Promise<Outcome<TipPlan>> {
+    return (await tipPlans()).planTips(this.#store, setup, this.#line.source?.simulated ?? false);
   }
 
   resumeSweep(sweepId: string): Promise<Outcome<{ readonly sweepId: string }>> {
@@ -221,6 +231,24 @@ export class BenchService implements BenchWorker {
   async compareOtherWay(sweepId: string): Promise<Outcome<WayCompared>> {
     await this.#sweep?.settled();
     return (await otherWay()).compareOtherWay(this.#store, sweepId);
+  }
+
+  async rack(source: RackSource, limitRatio?: number): Promise<Outcome<RackView>> {
+    await this.#sweep?.settled();
+    return (await rackPart()).rackOf(this.#store, source, limitRatio);
+  }
+
+  async compareTips(
+    source: RackSource,
+    keys: readonly string[],
+    against: string,
+  ): Promise<Outcome<TipsCompared>> {
+    await this.#sweep?.settled();
+    return (await rackPart()).compareTipsOf(this.#store, source, keys, against);
+  }
+
+  async saveTip(facts: TipFacts, simulated: boolean): Promise<Outcome<true>> {
+    return (await rackPart()).saveTipFacts(this.#store, facts, simulated);
   }
 
   async exportCapture(sweepId: string): Promise<Outcome<{ readonly name: string; readonly text: string }>> {
@@ -364,7 +392,9 @@ const sweeps = () => import('./start-sweep.ts');
 const captures = () => import('./analyse-text.ts');
 const handTimed = () => import('./by-hand.ts');
 const otherWay = () => import('./compare-other-way.ts');
+const tipPlans = () => import('./plan-tips.ts');
 const keptSweeps = () => import('./kept-sweeps.ts');
+const rackPart = () => import('./rack/rack-service.ts');
 const instrumentChecks = () => import('./checks/checks.ts');
 
 /** The simulation is loaded only when somebody asks for it: a person with a scale never needs its bytes. */

@@ -18,6 +18,7 @@ export function analyseHandTimed(setup: SweepSetup, catches: readonly HandCatch[
     protocol: setup.rig.control === 'turns-freely' ? 're-set' : 'set-once',
     settingStandardUncertainty_Pa: setup.rig.settingStandardUncertainty_Pa,
     tip: setup.tip,
+    known: setup.rig.plumbing === null ? {} : { plumbing: setup.rig.plumbing },
   });
   if (!analysed.ok) return analysed;
   const trace = { restart: true, time_s: new Float64Array(), mass_kg: new Float64Array() };

@@ -28,12 +28,20 @@ export function captureHeaderOf(
     settingStandardUncertainty_Pa: rig.settingStandardUncertainty_Pa,
     // In one pour each setting is set once whatever the knob: its error is in every reading of it and does not average out.
     settingProtocol:
-      rig.control === 'turns-freely' && setup.protocol === 'each-catch' ? 're-set' : 'set-once',
+      rig.control === 'turns-freely' && setup.protocol === 'each-catch' && setup.routine === null
+        ? 're-set'
+        : 'set-once',
+    routine: setup.routine?.kind ?? null,
     wand: rig.wand,
     // What is as always is left out.
     standsOnScale: rig.standsOnScale === 'pail' ? null : rig.standsOnScale,
     rigKind: rig.kind === 'held' ? null : rig.kind,
     strokePeriod_s: rig.strokePeriod_s,
+    rig: rig.name,
+    gaugeAt: rig.plumbing?.gaugeAt ?? null,
+    hoseLength_m: rig.plumbing?.hoseLength_m ?? null,
+    hoseBore_m: rig.plumbing?.hoseBore_m ?? null,
+    tipAboveGauge_m: rig.plumbing?.tipAboveGauge_m ?? null,
     tip: tip.name,
     ratedFlow_m3_per_s: tip.ratedFlow_m3_per_s,
     ratedPressure_Pa: tip.ratedPressure_Pa,
@@ -43,7 +51,8 @@ export function captureHeaderOf(
   return {
     instrument: description.kind,
     ...(Object.fromEntries(said) as Partial<CaptureHeader>),
-    unknown: {},
+    // What was switched on at a simulated bench stays with its sweep, for when it is taken up again and for whoever scores it.
+    unknown: source.faults == null ? {} : { truth: JSON.stringify({ faults: source.faults }) },
   };
 }
 

@@ -3,7 +3,7 @@ import type { Envelope } from '../../src/records/envelope.ts';
 import type { Announcement } from '../../src/session/prompt.ts';
 import type { Sweep } from '../../src/session/sweep.ts';
 import type { SweepSetup } from '../../src/session/sweep-setup.ts';
-import type { SimulatedScenario } from '../contract.ts';
+import type { RigFault, SimulatedScenario } from '../contract.ts';
 import type { BenchStore } from './storage/bench-store.ts';
 
 /** What a running sweep is made of: its state machine, its store, and what was kept of it before. */
@@ -19,6 +19,9 @@ export interface RunningSweepOptions {
   readonly simulated: boolean;
   readonly trueNozzleConstant_m3_per_s_per_sqrtPa: number | null;
   readonly conditions: SimulatedScenario | null;
+  readonly faults?: readonly RigFault[] | null;
+  /** Of a simulated routine: true flow of each nozzle over the first one's. */
+  readonly trueNozzleShares?: readonly number[] | null;
   readonly envelope: (replaces?: string) => Envelope;
   readonly announce: (announcement: Announcement, at_s: number) => void;
   readonly changed: () => void;

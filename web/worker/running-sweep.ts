@@ -178,6 +178,8 @@ export class RunningSweep {
       simulated: this.#o.simulated,
       trueNozzleConstant_m3_per_s_per_sqrtPa: done ? this.#o.trueNozzleConstant_m3_per_s_per_sqrtPa : null,
       conditions: done ? this.#o.conditions : null,
+      faults: done ? (this.#o.faults ?? null) : null,
+      ...(this.#o.trueNozzleShares && { trueNozzleShares: done ? this.#o.trueNozzleShares : null }),
       notKept: this.#notKept,
       budgets: done ? this.#budgets.of(this.#o.live.budgetFacts) : null,
     };

@@ -3,6 +3,7 @@ import type { SweepRecord } from '../../src/records/bench-record.ts';
 import { standing } from '../../src/records/standing.ts';
 import { LiveSweep, type LiveSweepOptions } from '../../src/session/live-sweep.ts';
 import { makeOrder, seededRandom } from '../../src/session/plan.ts';
+import { routineLabels } from '../../src/session/routine/routine-order.ts';
 import type { Sweep } from '../../src/session/sweep.ts';
 import type { Announcement } from '../../src/session/prompt.ts';
 import type { SweepSetup } from '../../src/session/sweep-setup.ts';
@@ -36,7 +37,8 @@ export async function beginSweep(
   const { store } = environment;
   const envelope = newEnvelope(null, source.simulated);
   const startedAt = new Date(envelope.recordedAt_ms).toISOString();
-  const header = captureHeaderOf(envelope.id, setup, source, startedAt, checks);
+  const known = await (await import('./rack/reference-for.ts')).referenceFor(store, setup, source.simulated);
+  const header = captureHeaderOf(envelope.id, setup, source, startedAt, { ...checks, ...known });
   const order = makeOrder(setup, seededRandom(setup.orderSeed));
   const record: SweepRecord = {
     ...envelope,
@@ -63,6 +65,8 @@ export async function beginSweep(
     simulated: source.simulated,
     trueNozzleConstant_m3_per_s_per_sqrtPa: source.trueNozzleConstant_m3_per_s_per_sqrtPa,
     conditions: source.conditions ?? null,
+    faults: source.faults ?? null,
+    trueNozzleShares: nozzleShares(setup, source),
     envelope: (replaces) => newEnvelope(envelope.id, source.simulated, replaces ?? null),
     keptCatches: [],
     notKept: kept.ok ? null : kept.because,
@@ -132,6 +136,8 @@ export async function takeUpSweep(
     simulated: record.simulated,
     trueNozzleConstant_m3_per_s_per_sqrtPa: record.trueNozzleConstant_m3_per_s_per_sqrtPa,
     conditions: bench.conditions ?? null,
+    faults: bench.faults ?? null,
+    trueNozzleShares: nozzleShares(record.setup, bench),
     envelope: (replaces) => newEnvelope(sweepId, record.simulated, replaces ?? null),
     keptCatches: catches.map(({ record: { id, start_s } }) => ({ id, start_s })),
     notKept: null,
@@ -146,6 +152,12 @@ function realLike(record: SweepRecord, source: Source | null): Outcome<Source> {
   return isSameInstrument(source.description, record.instrument)
     ? ok(source)
     : refused('another-kind-of-instrument');
+}
+
+function nozzleShares(setup: SweepSetup, source: Source): readonly number[] | null {
+  if (setup.routine === null || source.nozzleShare === undefined) return null;
+  const of = setup.routine.kind === 'boom' ? 'boom' : 'tips';
+  return routineLabels(setup).map((_, index) => source.nozzleShare!({ of, index }));
 }
 
 /** The sweep that goes with how its settings follow each other; the one less often wanted is loaded when it is. */

@@ -6,14 +6,19 @@ import { nozzleConstantBudget, ratedBudget } from '../budget/nozzle-constant-bud
 import { compareWithRated, sharedOffset_Pa, type RatedTip } from '../curve/compare-with-rated.ts';
 import type { CurveInput, SettingProtocol } from '../curve/curve-point.ts';
 import { fitNozzleCurve } from '../curve/nozzle-curve.ts';
+import { diagnose, isDiagnosis } from '../diagnosis/diagnose.ts';
+import type { DiagnosisInput } from '../diagnosis/diagnose.ts';
+import type { Diagnosis, NoDiagnosis } from '../diagnosis/diagnosis.ts';
 import { flowByHand, type HandTiming } from '../flow/by-hand.ts';
 import { SHORTEST_TRUSTED_CATCH_S } from '../../base/shortest-catch.ts';
 import { asAbsence } from './analyse-curve.ts';
 import type { AnalysedCatch, Analysis, CurvePicture } from './analysis.ts';
-import { findingBecause } from './finding.ts';
+import { documentedFinding } from './finding.ts';
 
 /** No jet and no density in a volume read at marks. */
 const NOTHING_TO_HELP = { wand: 'guided', waterAssumed: false } as const;
+
+const NO_PLUMBING = { gaugeAt: null, hoseLength_m: null, hoseBore_m: null, tipAboveGauge_m: null };
 
 export interface HandTimedInput {
   readonly name: string;
@@ -22,6 +27,8 @@ export interface HandTimedInput {
   readonly protocol: SettingProtocol;
   readonly settingStandardUncertainty_Pa: number;
   readonly tip: RatedTip;
+  /** For the finding, where more is known than what is stamped on the tip. */
+  readonly known?: Partial<Pick<DiagnosisInput, 'reference' | 'checks' | 'plumbing' | 'earlierFinding'>>;
 }
 
 /**
@@ -32,6 +39,7 @@ export function analyseByHand(input: HandTimedInput): Outcome<{
   readonly analysis: Analysis;
   readonly picture: CurvePicture | null;
   readonly budgets: CaptureBudgets;
+  readonly diagnosis: Diagnosis | NoDiagnosis;
 }> {
   const budgets: Budget[] = [];
   const catches: AnalysedCatch[] = [];
@@ -95,6 +103,22 @@ export function analyseByHand(input: HandTimedInput): Outcome<{
     ? buildPicture(curveInput, fitted.value, indices, compareWithRated(fitted.value, input.tip))
     : null;
   const curve = fitted.ok ? analysedCurve(fitted.value, indices) : null;
+  const diagnosis = diagnose({
+    curve: fitted.ok ? fitted.value : null,
+    pressures_Pa: picture?.pressures_Pa ?? [],
+    reference: input.known?.reference ?? {
+      ratedFlow_m3_per_s: input.tip.ratedFlow_m3_per_s ?? undefined,
+      ratedPressure_Pa: input.tip.ratedPressure_Pa ?? undefined,
+    },
+    checks: input.known?.checks ?? [],
+    plumbing: input.known?.plumbing ?? NO_PLUMBING,
+    sensorChecked: false,
+    // No scale was used.
+    scaleChecked: true,
+    meter: null,
+    standsApart: picture !== null && picture.outlier !== null,
+    earlierFinding: input.known?.earlierFinding ?? null,
+  });
   const shared = budgets[0]?.lines.find((line) => line.input === 'pail-marks');
   const nozzleConstant =
     fitted.ok && shared !== undefined
@@ -129,15 +153,15 @@ export function analyseByHand(input: HandTimedInput): Outcome<{
       clockRatioBecause: 'device-has-no-clock',
       clockRatioStandardUncertainty: null,
       clockRatioStandardUncertaintyBecause: 'device-has-no-clock',
-      warnings: ['timed-by-hand'],
+      warnings: ['timed-by-hand', ...(isDiagnosis(diagnosis) ? diagnosis.warnings : [])],
       catches,
       withdrawn: [],
       curve,
       curveBecause: fitted.ok ? null : asAbsence(fitted.because),
-      finding: null,
-      findingBecause: findingBecause(curve),
+      ...documentedFinding(diagnosis),
     },
     picture,
     budgets: { catches: budgets, nozzleConstant, ratioToRated },
+    diagnosis,
   });
 }

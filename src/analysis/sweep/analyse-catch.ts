@@ -88,9 +88,10 @@ function fromMass(caught: DetectedCatch, place: CatchPlace, context: CatchContex
   const warnings = new Set([...caught.warnings, ...found.value.warnings]);
   if (stop_s - start_s < SHORT_CATCH_s) warnings.add('short-catch');
   if (estimate.maskGaveUp) warnings.add('bumped-while-filling');
-  if (estimate.steps.length > 0) warnings.add('wand-moved');
-  // A rig whose flow is not meant to be steady says itself what it saw.
+  // A rig whose flow is not meant to be steady says itself what it saw: while it listens, a hose that swells looks like a step.
   const isSteadyMeant = (context.rig?.kind ?? 'held') === 'held';
+  if (!isSteadyMeant) warnings.delete('wand-moved');
+  if (estimate.steps.length > 0) warnings.add('wand-moved');
   if (isSteadyMeant && estimate.steadiness !== null && isUnsteady(estimate.steadiness, estimate.residual_kg))
     warnings.add('flow-not-steady');
   if (resonates(estimate, context)) warnings.add('quantisation-resonance');

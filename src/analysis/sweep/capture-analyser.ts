@@ -14,6 +14,8 @@ import { isScaleChecked, scaleFactorOf, type LaterScaleCheck } from '../budget/s
 import type { BudgetFacts } from '../budget/capture-budgets.ts';
 import { sharedParts } from '../budget/shared-parts.ts';
 import type { MeterPoint } from '../checks/meter-check.ts';
+import { isDiagnosis } from '../diagnosis/diagnose.ts';
+import type { Diagnosis, NoDiagnosis } from '../diagnosis/diagnosis.ts';
 import { meterPointsOf } from '../checks/meter-points.ts';
 import { AIR_DENSITY_KG_PER_M3, buoyancyFactor } from '../flow/buoyancy.ts';
 import { firstAtOrAfter } from '../flow/steady-window.ts';
@@ -29,7 +31,7 @@ import { captureCurve } from './capture-curve.ts';
 import { detectCatches } from './detect-catches.ts';
 import { estimatorVersion } from './estimator-version.ts';
 import type { Detected } from './detect-catches.ts';
-import { findingBecause } from './finding.ts';
+import { diagnoseCapture, documentedFinding } from './finding.ts';
 import { planAt, plannedPour, settingAt, struckCatches, struckPoints } from './marks.ts';
 import type { TimedMark } from './marks.ts';
 import { clockFields, mapClock } from './map-clock.ts';
@@ -38,6 +40,7 @@ import { outOfPulses } from './mass-from-pulses.ts';
 import { pressureColumn } from './pressure-column.ts';
 import { analyseRigPour, listeningOf, rigResult } from './rig-sweep.ts';
 import type { RigDetails, RigResult } from './rig-sweep.ts';
+import { labelsOf, severalTips, voidIfTipChanged, type SeveralTips } from './several-tips.ts';
 import { tooSlow } from './too-slow.ts';
 
 /** The analysis, what the screen draws of it, and the readings on the axis the catches were found on (views, don't write). */
@@ -52,6 +55,12 @@ export interface AnalysedCapture {
   readonly meterPoints: readonly MeterPoint[];
   /** What the rig's kind adds to each catch, beside the documented analysis; null for a held pressure into a pail. */
   readonly rig: RigResult | null;
+  /** The documented finding with all that is to be said beside it, or why there is none and how to get one. */
+  readonly diagnosis: Diagnosis | NoDiagnosis;
+  /** Tip or position of each catch, as announced; null where nobody said. */
+  readonly labels: readonly (string | null)[];
+  /** Several tips in one capture: how they compare. Then there is no one curve. */
+  readonly several: SeveralTips | null;
 }
 
 /**
@@ -153,16 +162,21 @@ export class CaptureAnalyser implements CaptureSink {
     const rigDetails: RigDetails = new Map();
     const { context, detected, warnings, shown_kg } = this.listen(about, clock, rigDetails);
     const catches = this.catchesOf(detected, context);
+    const labels = labelsOf(catches, this.marks);
+    const several = severalTips(catches, labels, about);
     const { curve, budgetFacts } = captureCurve(catches, about, context, {
       noCatchesBecause: this.bare.areAll(this.columns.count) ? 'unit-missing' : 'no-catches',
+      several: several !== null || about.routine !== undefined,
     });
     const linesRefused = this.decoder.linesRefused + (summary?.malformedLines ?? 0);
+    const diagnosis = diagnoseCapture(curve, catches, about, this.marks);
     const all = new Set<Warning>([
       ...this.warned,
       ...(summary?.warnings ?? []),
       ...warnings,
       ...rigWarnings(context.rig ?? null),
       ...curve.warnings,
+      ...(isDiagnosis(diagnosis) ? diagnosis.warnings : []),
     ]);
     if (linesRefused > 0) all.add('lines-refused');
     const analysis: Analysis = {
@@ -180,8 +194,7 @@ export class CaptureAnalyser implements CaptureSink {
       withdrawn: detected.withdrawn,
       curve: curve.picture?.curve ?? null,
       curveBecause: curve.because,
-      finding: null,
-      findingBecause: findingBecause(curve.picture?.curve ?? null),
+      ...documentedFinding(diagnosis),
     };
     return {
       analysis,
@@ -192,6 +205,9 @@ export class CaptureAnalyser implements CaptureSink {
       readings: { time_s, mass_kg: context.hasMass ? shown_kg : (context.passed_kg ?? shown_kg) },
       meterPoints: context.hasMass ? meterPointsOf(catches, context) : [],
       rig: rigResult(context, catches, rigDetails),
+      diagnosis,
+      labels,
+      several,
     };
   }
 
@@ -326,7 +342,7 @@ export class CaptureAnalyser implements CaptureSink {
         const struckAt = (start_s: number): boolean => struckCatches(this.marks, [start_s])[0] ?? false;
         return analysePlateaus(caught, pour, plan, struckAt, context);
       }
-      return analyseRigPour(
+      const analysed = analyseRigPour(
         caught,
         {
           setting_Pa: settingAt(this.marks, caught.start_s),
@@ -337,6 +353,7 @@ export class CaptureAnalyser implements CaptureSink {
         (starts_s) => struckPoints(this.marks, caught.start_s, starts_s),
         context,
       );
+      return [analysed].flat().map((one) => voidIfTipChanged(one, this.marks));
     });
   }
 }

@@ -15,7 +15,7 @@ export function captureCurve(
   catches: readonly AnalysedCatch[],
   about: CaptureHeader,
   context: CatchContext,
-  { noCatchesBecause }: { readonly noCatchesBecause: Absence },
+  { noCatchesBecause, several = false }: { readonly noCatchesBecause: Absence; readonly several?: boolean },
 ): { readonly curve: CurveAnswer; readonly budgetFacts: BudgetFacts } {
   const sprayCanMissUnseen = (caught: AnalysedCatch): boolean =>
     about.standsOnScale !== 'sprayer' && !wasBalanced(caught, context);
@@ -24,17 +24,22 @@ export function captureCurve(
     waterAssumed: about.waterTemperature_degC === undefined,
     runsDown: context.rig?.kind === 'pumped-up',
   };
-  const curve = analyseRigCurve(context.rig ?? null, catches, {
-    protocol: about.settingProtocol ?? 're-set',
-    settingStandardUncertainty_Pa: about.settingStandardUncertainty_Pa ?? ASSUMED_SETTING_U_Pa,
-    pressureFullScale_Pa: about.pressureFullScale_Pa ?? null,
-    pressureStandardUncertainty_Pa: about.pressureStandardUncertainty_Pa ?? null,
-    ratedFlow_m3_per_s: about.ratedFlow_m3_per_s ?? null,
-    ratedPressure_Pa: about.ratedPressure_Pa ?? null,
-    noCatchesBecause,
-    pressures: catches.map(({ start_s, stop_s }) => catchPressure(context, start_s, stop_s)),
-    sharedOf: (c) => sharedOfFlow(context, c.flowFrom ?? 'mass', c.flow_m3_per_s ?? 0),
-  });
+  const fitted = (): CurveAnswer =>
+    analyseRigCurve(context.rig ?? null, catches, {
+      protocol: about.settingProtocol ?? 're-set',
+      settingStandardUncertainty_Pa: about.settingStandardUncertainty_Pa ?? ASSUMED_SETTING_U_Pa,
+      pressureFullScale_Pa: about.pressureFullScale_Pa ?? null,
+      pressureStandardUncertainty_Pa: about.pressureStandardUncertainty_Pa ?? null,
+      ratedFlow_m3_per_s: about.ratedFlow_m3_per_s ?? null,
+      ratedPressure_Pa: about.ratedPressure_Pa ?? null,
+      noCatchesBecause,
+      pressures: catches.map(({ start_s, stop_s }) => catchPressure(context, start_s, stop_s)),
+      sharedOf: (c) => sharedOfFlow(context, c.flowFrom ?? 'mass', c.flow_m3_per_s ?? 0),
+    });
+  // A curve through the water of several tips would be nobody's.
+  const curve: CurveAnswer = several
+    ? { picture: null, because: 'several-tips', warnings: [], fitted: null }
+    : fitted();
   const { shared, meter, volumePerMass_m3_per_kg } = context;
   return {
     curve,

@@ -1,10 +1,86 @@
 import type { Absence } from '../../base/because.ts';
-import type { AnalysedCurve } from './analysis.ts';
+import type { CaptureHeader } from '../../signal/captures/header.ts';
+import { isScaleChecked } from '../budget/scale-factor.ts';
+import { UNTOLD_OFFSET_HZ } from '../budget/meter-parts.ts';
+import { diagnose, isDiagnosis } from '../diagnosis/diagnose.ts';
+import type { MeterDoubt } from '../diagnosis/diagnose.ts';
+import type { Diagnosis, Finding, NoDiagnosis } from '../diagnosis/diagnosis.ts';
+import type { RigCheckFound } from '../diagnosis/evidence.ts';
+import type { CurveAnswer } from './analyse-curve.ts';
+import type { AnalysedCatch } from './analysis.ts';
+import type { TimedMark } from './marks.ts';
+
+/** `finding` and `findingBecause` as the documented analysis has them. */
+export function documentedFinding(answer: Diagnosis | NoDiagnosis): {
+  readonly finding: Finding | null;
+  readonly findingBecause: Absence | null;
+} {
+  return isDiagnosis(answer)
+    ? { finding: answer.finding, findingBecause: null }
+    : { finding: null, findingBecause: answer.because };
+}
+
+/** What a capture's curve says of its tip and its rig, with what its header and its marks know of them. */
+export function diagnoseCapture(
+  { picture, fitted }: CurveAnswer,
+  catches: readonly AnalysedCatch[],
+  about: CaptureHeader,
+  marks: readonly TimedMark[],
+): Diagnosis | NoDiagnosis {
+  const checks = marks.flatMap(({ mark }) => (mark.kind === 'rig-check' ? rigCheckFound(mark) : []));
+  const used = (fitted?.catches ?? []).flatMap((index) => catches[index] ?? []);
+  return diagnose({
+    curve: fitted?.curve ?? null,
+    pressures_Pa: picture?.pressures_Pa ?? [],
+    reference: about,
+    checks,
+    plumbing: {
+      gaugeAt: about.gaugeAt ?? null,
+      hoseLength_m: about.hoseLength_m ?? null,
+      hoseBore_m: about.hoseBore_m ?? null,
+      tipAboveGauge_m: about.tipAboveGauge_m ?? null,
+    },
+    sensorChecked: about.pressureStandardUncertainty_Pa !== undefined,
+    scaleChecked: isScaleChecked(about) || marks.some(({ mark }) => mark.kind === 'scale-check'),
+    meter: used.some(({ flowFrom }) => flowFrom === 'pulses') ? meterDoubt(about, used) : null,
+    standsApart: picture !== null && picture.outlier !== null,
+    earlierFinding: about.earlierFinding ?? null,
+  });
+}
+
+type RigCheckMark = Extract<TimedMark['mark'], { kind: 'rig-check' }>;
+
+function rigCheckFound({ check, value, standardUncertainty: u, at_Pa }: RigCheckMark): RigCheckFound[] {
+  switch (check) {
+    case 'dial-at-zero':
+    case 'flow-stops-at':
+      return [{ kind: check, shown_Pa: value, standardUncertainty_Pa: u }];
+    case 'blank-tip':
+      if (at_Pa === null) return [];
+      return [{ kind: check, leak_m3_per_s: value, standardUncertainty_m3_per_s: u, pressure_Pa: at_Pa }];
+    case 'wand-gauge':
+      if (at_Pa === null) return [];
+      return [{ kind: check, setting_Pa: at_Pa, wand_Pa: value, standardUncertainty_Pa: u }];
+  }
+}
+
+/** A tenth beyond the highest flow of its check a meter is still taken at its word, as in the warning for it. */
+const ALLOWED_ABOVE = 1.1;
 
 /**
- * Why no verdict is given. Naming a cause is a capability still to come, and until it is there that is the reason: to say
- * "no reference" or "too few settings" would promise that with them there would be one.
+ * Measurement 11.12: one factor on a meter with an offset of 0.5 Hz makes every healthy sweep look like a shift or a leak. So without the
+ * check of both parameters, in the range of the flows, nothing that rests on the curve's shape is named, and the height of the curve
+ * carries the offset that may be there.
  */
-export function findingBecause(curve: AnalysedCurve | null): Absence {
-  return curve === null ? 'no-curve' : 'not-yet-supported';
+function meterDoubt(about: CaptureHeader, used: readonly AnalysedCatch[]): MeterDoubt {
+  const { meterOffset_Hz, meterLowestFlow_m3_per_s: lowest, meterHighestFlow_m3_per_s: highest } = about;
+  const inRange = used.every(({ flow_m3_per_s: flow }) => {
+    return flow === null || (flow >= (lowest ?? 0) && flow <= ALLOWED_ABOVE * (highest ?? Infinity));
+  });
+  const shapeTrusted = meterOffset_Hz !== undefined && inRange;
+  const perHertz = 1e-3 / (about.pulsesPerLitre ?? Infinity);
+  return {
+    shapeTrusted,
+    offsetStandardUncertainty_m3_per_s: shapeTrusted ? 0 : (UNTOLD_OFFSET_HZ / Math.sqrt(3)) * perHertz,
+  };
 }

@@ -19,6 +19,24 @@ export function settingAt(marks: readonly TimedMark[], start_s: number): number 
   return setting_Pa;
 }
 
+/** The tip (or position of a boom) that gives the water that began at `start_s`, as `settingAt`; null before the first `!tip` mark. */
+export function tipAt(marks: readonly TimedMark[], start_s: number): string | null {
+  let label: string | null = null;
+  for (const { at_s, mark } of marks) {
+    if (mark.kind === 'tip' && start_s >= at_s - SETTING_GRACE_s) label = mark.label;
+  }
+  return label;
+}
+
+/** Another tip was announced in the middle of this water. */
+export function tipChangedIn(marks: readonly TimedMark[], start_s: number, stop_s: number): boolean {
+  const before = tipAt(marks, start_s);
+  return marks.some(
+    ({ at_s, mark }) =>
+      mark.kind === 'tip' && at_s > start_s + SETTING_GRACE_s && at_s < stop_s && mark.label !== before,
+  );
+}
+
 /** Which catches are struck, after strikes and undone strikes in order; a strike means the nearest start within 2 s. */
 export function struckCatches(marks: readonly TimedMark[], starts_s: readonly number[]): boolean[] {
   const struck = starts_s.map(() => false);

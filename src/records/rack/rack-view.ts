@@ -4,6 +4,7 @@ import type { RigCheckFound } from '../../analysis/diagnosis/evidence.ts';
 import type { DriftChart } from '../../analysis/drift/drift.ts';
 import type { NoTipOrRig, TipOrRig } from '../../analysis/tip-or-rig/tip-or-rig.ts';
 import type { Absence, Warning } from '../../base/because.ts';
+import type { TipAnswer } from '../bench-record.ts';
 import type { SweepSetup } from '../sweep-setup.ts';
 
 /** Every tip and every rig of the book. Plain data; SI. Simulated tips and measured ones of one name are two. */
@@ -31,6 +32,8 @@ export interface RackTip {
   readonly sweeps: readonly RackSweep[];
   /** Of the newest sweep that has one with two settings or more; drawn small. */
   readonly curve: RackCurve | null;
+  /** `TipFacts.baselineSweepIds` as the person last chose them, so that an edit of the other facts leaves them; null: nobody chose. */
+  readonly baselineSweepIds: readonly string[] | null;
   readonly baseline: RackBaseline | null;
   readonly baselineBecause: Absence | null;
   /** Of the newest sweep that allows one. */
@@ -89,4 +92,6 @@ export interface TipFacts {
   readonly retired: boolean;
   readonly note: string;
   readonly baselineSweepIds: readonly string[] | null;
+  /** Answers to "is this the tip?"; those kept before stay, where the same sweep is not answered anew. */
+  readonly answered?: readonly TipAnswer[];
 }

@@ -276,6 +276,7 @@ export class OnePourSweep implements Sweep {
       pictureBecause: this.#notebook.pictureBecause,
       warnings: this.#notebook.analysis?.warnings ?? [],
       pail: { level_kg: this.#pail.level_kg, room_kg: this.#pail.room_kg },
+      diagnosis: this.#notebook.diagnosis,
     };
   }
 

@@ -272,3 +272,15 @@ describe('a hose reel', () => {
 it('a capture without the new keys has no rig beside its analysis', () => {
   expect(analysed(scaleCapture({ pours: pours(1, 20), until_s: 40 })).rig).toBeNull();
 });
+
+describe('a hose that swells', () => {
+  it('is not taken for a wand that moved', () => {
+    const flags = [910003, 910007, 910011].flatMap((seed) =>
+      analysed(
+        simulated('--scenario', 'swelling-hose', '--seed', String(seed), '--fills', '20'),
+      ).analysis.catches.flatMap(({ warnings }) => warnings),
+    );
+    expect(flags.filter((warning) => warning === 'wand-moved')).toEqual([]);
+    expect(flags).toContain('bumped-while-filling');
+  });
+});

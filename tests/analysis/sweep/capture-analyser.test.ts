@@ -271,15 +271,15 @@ describe('no number is invented', () => {
     expect([...shapeFaults(one), ...shapeFaults(two)]).toEqual([]);
   });
 
-  it('a tip without a rated flow is compared with none; no cause is named yet, with a rating or without', () => {
+  it('a tip without a rated flow is compared with none and judged against none; three catches at one setting are too few to judge', () => {
     const script = { pours: pours(3, 20), marks: [[5, 'setting 275790'] as const], until_s: 125 };
     const plain = analysed(scaleCapture(script));
     expect(plain.picture).toMatchObject({ rated: null, ratedBecause: 'no-rated-flow' });
-    expect(plain.analysis.findingBecause).toBe('not-yet-supported');
+    expect(plain.analysis.findingBecause).toBe('no-reference');
     const header = { ratedFlow_m3_per_s: '2e-5', ratedPressure_Pa: '275790' };
     const rated = analysed(scaleCapture({ ...script, header }));
     expect(rated.picture?.rated?.ratio).toBeCloseTo(1, 1);
-    expect(rated.analysis.findingBecause).toBe('not-yet-supported');
+    expect(rated.analysis.findingBecause).toBe('too-few-settings');
   });
 
   it('a negative or absurd setting is no setting: the mark is kept, reported and not used', () => {

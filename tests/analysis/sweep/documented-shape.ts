@@ -18,12 +18,19 @@ export function shapeFaults(analysis: unknown): string[] {
     names(caught, catchNames, `catches[${i}]`, faults);
   }
   if (root['curve'] !== null) names(root['curve'] as Record<string, Node>, curveNames, 'curve', faults);
+  if (root['finding'] !== null) {
+    const finding = root['finding'] as Record<string, Node>;
+    names(finding, ['cause', 'orElse', 'fits', 'evidence'], 'finding', faults);
+    const evidence = finding['evidence'] as Record<string, Node>;
+    names(evidence, ['aicc', 'gain'], 'finding.evidence', faults);
+    names(evidence['aicc'] as Record<string, Node>, causeNames, 'finding.evidence.aicc', faults);
+  }
   return faults;
 }
 
 const codes = new Set<string>(everyBecause);
 /** Null here means "not void", as documented. */
-const mayBeNull = new Set(['voidBecause', 'curveBecause', 'findingBecause']);
+const mayBeNull = new Set(['voidBecause', 'curveBecause', 'findingBecause', 'orElse']);
 
 function walk(node: Node, path: string, faults: string[]): void {
   if (typeof node === 'number' && !Number.isFinite(node)) faults.push(`${path} is ${node}`);
@@ -71,6 +78,17 @@ const rootNames = [
     'curveBecause',
   ],
   ...['finding', 'findingBecause'],
+];
+const causeNames = [
+  ...[
+    'no fault shown',
+    'worn',
+    'restricted',
+    'leaking',
+    'pump-limited',
+    'threshold-or-dial-high',
+    'dial-low',
+  ],
 ];
 const catchNames = [
   ...[

@@ -35,6 +35,11 @@ export class FakeBench {
     dismissCheck: (...args) => this.#answer('dismissCheck', args, done),
     decideCheck: (...args) => this.#answer('decideCheck', args, done),
     startSweep: (...args) => this.#answer('startSweep', args, { ok: true, value: { sweepId: 'sweep-1' } }),
+    planTips: (...args) =>
+      this.#answer('planTips', args, {
+        ok: true,
+        value: { catchesPerTip: 4, catchStandardDeviation: 0.003, from: 'target', seenDifference: 0.009 },
+      }),
     resumeSweep: (...args) => this.#answer('resumeSweep', args, { ok: true, value: { sweepId: args[0] } }),
     pause: (...args) => this.#answer('pause', args, done),
     goOn: (...args) => this.#answer('goOn', args, done),
@@ -46,6 +51,10 @@ export class FakeBench {
     openSweep: (...args) => this.#answer('openSweep', args, { ok: false, because: 'record-not-found' }),
     compareOtherWay: (...args) =>
       this.#answer('compareOtherWay', args, { ok: false, because: 'no-sweep-the-other-way' }),
+    rack: (...args) => this.#answer('rack', args, { ok: true, value: { tips: [], rigs: [], unreadable: 0 } }),
+    compareTips: (...args) =>
+      this.#answer('compareTips', args, { ok: true, value: { against: args[2], pairs: [], curves: [] } }),
+    saveTip: (...args) => this.#answer('saveTip', args, done),
     exportCapture: (...args) =>
       this.#answer('exportCapture', args, { ok: true, value: { name: 'a.capture', text: 'x' } }),
     analyseFile: (...args) => this.#answer('analyseFile', args, { ok: false, because: 'not-a-capture' }),

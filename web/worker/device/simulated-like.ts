@@ -1,6 +1,8 @@
+import { orificeFactor } from '../../../src/simulation/rig-fault.ts';
 import type { SweepRecord } from '../../../src/records/bench-record.ts';
 import type { SimulatedBenchRequest, SimulatedScenario } from '../../contract.ts';
 import { readHeader } from '../read-header.ts';
+import { faultsKept } from './simulated-faults.ts';
 import { isSameInstrument } from './same-instrument.ts';
 import { openSimulatedSource, type SimulatedSource } from './simulated-source.ts';
 
@@ -21,7 +23,15 @@ export function simulatedLike(request: SimulatedBenchRequest, record: SweepRecor
   const header = readHeader(record.captureHeader);
   const factor = header.ok ? (header.value.scaleFactor ?? header.value.scaleFactorFound) : undefined;
   // A scale that was found wrong stays as wrong as it was, or its correction would be one too many.
-  const more = factor === undefined ? {} : { scaleGain: 1 / factor };
+  const faults = faultsKept(header.ok ? header.value.unknown['truth'] : undefined);
+  const more = {
+    ...(factor !== undefined && { scaleGain: 1 / factor }),
+    // The true constant holds wear and blockage already; the fault brings them again.
+    ...(faults !== null &&
+      tip !== null && {
+        tip: { nozzleConstant_m3_per_s_per_sqrtPa: tip / orificeFactor(faults), faults },
+      }),
+  };
   for (const scenario of [request.scenario, ...scenarios]) {
     const asked = {
       ...request,

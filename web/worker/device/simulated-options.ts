@@ -4,6 +4,7 @@ import { Random } from '../../../src/simulation/random.ts';
 import { usualDial } from '../../../src/simulation/rig.ts';
 import type { SimulatedBenchOptions } from '../../../src/simulation/simulated-bench.ts';
 import type { SimulatedBenchRequest } from '../../contract.ts';
+import { faultsOf } from './simulated-faults.ts';
 import type { SimulatedSourceOptions } from './simulated-source.ts'; // type only: no circle at run time
 
 /** The pressure at which the request names the tip's flow: 40 psi, the trade's usual rating pressure in the US. */
@@ -39,11 +40,15 @@ function toBeChecked(request: SimulatedBenchRequest): Partial<SimulatedBenchOpti
 export function simulatedOptions(request: SimulatedBenchRequest): SimulatedSourceOptions {
   const draw = new Random(request.seed).stream('invented tip');
   const flow = request.tipFlowAt275790Pa_m3_per_s ?? draw.uniform(DRAWN_BETWEEN[0], DRAWN_BETWEEN[1]);
+  const faults = faultsOf(request.fault, request.seed);
+  const nozzleConstant = flow / Math.sqrt(NAMED_AT_PA);
   const bench: SimulatedBenchOptions = {
     scenario: request.scenario,
     seed: request.seed,
     instrument: request.instrument,
-    tip: { nozzleConstant_m3_per_s_per_sqrtPa: flow / Math.sqrt(NAMED_AT_PA) },
+    tip: { nozzleConstant_m3_per_s_per_sqrtPa: nozzleConstant, ...(faults !== null && { faults }) },
+    // By the tip, not by the seed: a kept sweep goes on with the nozzles it began with, and its record tells the tip.
+    nozzleSeed: Math.round(nozzleConstant * 1e11),
     dial: usualDial,
     ...(request.instrument === 'bench-board' &&
       request.pressureSensor === true && { pressureFullScale_Pa: SENSOR_FULL_SCALE_PA }),

@@ -3,7 +3,9 @@ import type { CheckPrompt } from '../../../src/session/checks/check-view.ts';
 import type { Prompt } from '../../../src/session/prompt.ts';
 import type { InstrumentDescription } from '../../../src/signal/reading.ts';
 import { GuidedBench } from '../../../src/simulation/guided-bench.ts';
+import type { RigFault } from '../../../src/simulation/rig-fault.ts';
 import { SimulatedBench, type SimulatedBenchOptions } from '../../../src/simulation/simulated-bench.ts';
+import type { NozzleOf } from '../../../src/simulation/nozzles.ts';
 import { SimulatedPerson } from '../../../src/simulation/simulated-person.ts';
 import type { SimulatedBenchRequest, SimulatedScenario } from '../../contract.ts';
 import { simulatedOptions } from './simulated-options.ts';
@@ -27,6 +29,7 @@ export class SimulatedSource implements Source {
   readonly description: InstrumentDescription;
   readonly conditions: SimulatedScenario;
   readonly trueNozzleConstant_m3_per_s_per_sqrtPa: number;
+  readonly faults: readonly RigFault[] | null;
   readonly #bench: SimulatedBench;
   readonly #guided: GuidedBench;
   #speed: number;
@@ -37,6 +40,7 @@ export class SimulatedSource implements Source {
     this.#guided = new GuidedBench(this.#bench, new SimulatedPerson({ seed: options.personSeed }));
     this.#speed = options.speed;
     this.conditions = options.conditions;
+    this.faults = options.bench.tip.faults ?? null;
     this.description = this.#bench.description();
     this.trueNozzleConstant_m3_per_s_per_sqrtPa = this.#bench.trueNozzleConstant_m3_per_s_per_sqrtPa;
   }
@@ -49,6 +53,10 @@ export class SimulatedSource implements Source {
 
   setSpeed(speed: number): void {
     this.#speed = speed;
+  }
+
+  nozzleShare(nozzle: NozzleOf): number {
+    return this.#bench.nozzleShare(nozzle);
   }
 
   now_s(): number {

@@ -2,6 +2,7 @@
 import { cleanup, render } from '@testing-library/svelte';
 import { vi } from 'vitest';
 import App from '../../../../web/App.svelte';
+import { loadLatePlaces } from '../../../../web/places/late-places.ts';
 import { Bench } from '../../../../web/state/bench.svelte.ts';
 import { KeptSetup } from '../../../../web/state/kept-setup.ts';
 import { Preferences } from '../../../../web/state/preferences.svelte.ts';
@@ -12,6 +13,9 @@ import { FakeBench } from '../fake-bench.ts';
 vi.mock('../../../../web/charts/trace-plot.ts', () => ({
   makeTracePlot: () => ({ show: () => undefined, resize: () => undefined, destroy: () => undefined }),
 }));
+
+// As in a page that has been open for a moment.
+await loadLatePlaces();
 
 export function mountPage(store: Pick<Storage, 'getItem' | 'setItem'> | null = null) {
   cleanup();

@@ -16,7 +16,7 @@ test('the first choice names the four ways to begin, and only places that exist 
   for (const name of [/Plug in an instrument/, /simulated bench/, /Open a capture/, /Time by hand/])
     button(name);
   const links = within(screen.getByRole('navigation')).getAllByRole('link');
-  expect(links.map((link) => link.textContent)).toEqual(['Bench', 'Log']);
+  expect(links.map((link) => link.textContent)).toEqual(['Bench', 'Rack', 'Log']);
 });
 
 test('a newcomer presses two buttons: the simulated bench, and Go', async () => {

@@ -99,7 +99,7 @@ test('the script before the first paint reads the same key', () => {
 });
 
 test('an unknown address is the Bench', () => {
-  expect([placeOf('#/log'), placeOf('#/bench'), placeOf('#/rack'), placeOf('')]).toEqual([
+  expect([placeOf('#/log'), placeOf('#/bench'), placeOf('#/elsewhere'), placeOf('')]).toEqual([
     'log',
     'bench',
     'bench',

@@ -1,0 +1,178 @@
+import { expect, test } from 'vitest';
+import type { FinerCause, SettlingTest } from '../../../../web/contract.ts';
+import { causeRows, findingFigures } from '../../../../web/wording/finding-numbers.ts';
+import {
+  causeText,
+  findingInBrief,
+  findingNotes,
+  findingSentence,
+  isFault,
+  noFindingSentence,
+  ruleSentences,
+  standingSentence,
+  testWords,
+  tipCaution,
+} from '../../../../web/wording/finding.ts';
+import { findingToDraw, flowsOfFinding, markSentence } from '../../../../web/wording/finding-mark.ts';
+import { shownUnits } from '../../../../web/wording/units.ts';
+import { noReference, sampleDiagnosis } from '../sample-rack.ts';
+import { psi } from '../sample-sweep.ts';
+
+const { us, metric } = shownUnits;
+
+const everySaid: readonly FinerCause[] = [
+  'no fault shown',
+  'worn',
+  'restricted',
+  'leaking',
+  'pump-limited',
+  'dial-low',
+  'dial-high',
+  'check-valve',
+  'dial-high-or-check-valve',
+];
+
+test('a worn tip is told with its size, against what, and nothing of statistics', () => {
+  const worn = sampleDiagnosis({ said: 'worn' });
+  expect(findingSentence(worn, us)).toBe('Worn: 9.0 %, give or take 1.4, over its own baseline.');
+  expect(standingSentence(worn)).toContain('look again');
+  expect(standingSentence(worn)).not.toContain('Replace');
+});
+
+test('"replace" is said only when a second sweep found the same, and the reference is named as a possible cause', () => {
+  const twice = sampleDiagnosis({ said: 'worn', standing: 'found-twice' });
+  expect(standingSentence(twice)).toMatch(/second sweep.*Replace the tip.*reference/);
+  for (const said of everySaid)
+    expect(standingSentence(sampleDiagnosis({ said, standing: 'look-again' }))).not.toMatch(/replace/i);
+});
+
+test('restricted is never said alone where pressure may be lost before the tip', () => {
+  const lost = sampleDiagnosis({
+    said: 'restricted',
+    pressureMayBeLost: true,
+    size: { of: 'constant-ratio', value: 0.91, expandedUncertainty95: 0.02 },
+  });
+  expect(findingSentence(lost, us)).toBe(
+    'Restricted, or pressure lost before the tip: 9.0 %, give or take 2.0, under its own baseline.',
+  );
+  expect(findingInBrief(lost)).toContain('pressure lost before the tip');
+  expect(causeText('restricted', { pressureMayBeLost: false })).toBe('restricted');
+  const sound = sampleDiagnosis({ said: 'no fault shown', pressureMayBeLost: true });
+  expect(findingSentence(sound, us)).toContain('pressure may be lost');
+  expect(findingInBrief(sound)).toContain('pressure is lost');
+});
+
+test('one curve, two causes; and A or B without a size, for it would be the size of one of them', () => {
+  const both = sampleDiagnosis({
+    said: 'dial-high-or-check-valve',
+    size: { of: 'offset_Pa', value: psi(6), expandedUncertainty95: psi(1) },
+  });
+  expect(findingSentence(both, us)).toBe(
+    'Dial high or check valve: one curve, two causes; the tip gets 6.0 psi, give or take 1.0, less than the dial says.',
+  );
+  const tie = sampleDiagnosis({ said: 'worn', orElse: 'leaking' });
+  expect(findingSentence(tie, us)).toBe('Worn, or leaking: both give this curve.');
+  expect(ruleSentences(tie)).toHaveLength(2);
+});
+
+test('sizes are told in the units chosen', () => {
+  const capped = sampleDiagnosis({
+    said: 'pump-limited',
+    size: { of: 'pump-pressure_Pa', value: 3.4e5, expandedUncertainty95: 0.08e5 },
+  });
+  expect(findingSentence(capped, metric)).toBe(
+    'Pump-limited: the pump gives no more than 3.40 bar, give or take 0.08.',
+  );
+  const low = sampleDiagnosis({
+    said: 'dial-low',
+    size: { of: 'offset_Pa', value: psi(-4), expandedUncertainty95: psi(1.2) },
+  });
+  expect(findingSentence(low, us)).toBe(
+    'Dial low: the tip gets 4.0 psi, give or take 1.2, more than the dial says.',
+  );
+  const leak = sampleDiagnosis({
+    said: 'leaking',
+    size: { of: 'leak-share', value: 0.06, expandedUncertainty95: 0.02 },
+  });
+  expect(findingSentence(leak, us)).toContain('6.0 %, give or take 2.0, more than the tip itself gives');
+});
+
+test('none of the causes we know, and none at all for want of a reference: then how to get one', () => {
+  expect(findingSentence(sampleDiagnosis({ said: null }), us)).toBe(
+    'None of the causes we know gives this curve.',
+  );
+  expect(noFindingSentence(noReference)).toMatch(/^No finding yet.*reference/);
+  expect(noFindingSentence({ because: 'too-few-settings', settledBy: [] })).toContain(
+    'Measure at more pressures',
+  );
+  expect(testWords[noReference.settledBy[0]!].how).toContain('stamped');
+});
+
+test('every cause has a sentence, a rule and words without a code in them; every test has a name and a way', () => {
+  for (const said of everySaid) {
+    for (const pressureMayBeLost of [true, false]) {
+      const diagnosis = sampleDiagnosis({ said, pressureMayBeLost, standing: 'found-twice' });
+      const texts = [
+        findingSentence(diagnosis, us),
+        findingInBrief(diagnosis),
+        ...ruleSentences(diagnosis),
+        standingSentence(diagnosis),
+      ];
+      for (const text of texts) expect(text).not.toMatch(/undefined|null|NaN|_|\[object/);
+      expect(ruleSentences(diagnosis)[0]!.length).toBeGreaterThan(40);
+    }
+  }
+  for (const kind of Object.keys(testWords) as SettlingTest[]) {
+    expect(testWords[kind].name).toMatch(/^[A-Z]/);
+    expect(testWords[kind].how).toMatch(/[.?]$/);
+  }
+});
+
+test('a blank tip is asked for only with its cautions, and a tip is taken out only after pressure is off', () => {
+  expect(testWords['blank-tip'].how).toMatch(/rating.*nobody.*bypass/);
+  for (const said of ['worn', 'restricted', 'leaking'] as const)
+    expect(tipCaution(sampleDiagnosis({ said }))).toMatch(/pump off, trigger open, pressure at zero/);
+  expect(tipCaution(sampleDiagnosis({ said: 'dial-low' }))).toBe('');
+  expect(tipCaution(sampleDiagnosis({ said: 'dial-low', orElse: 'worn' }))).not.toBe('');
+});
+
+test('only a fault is drawn as one', () => {
+  expect(isFault(sampleDiagnosis({ said: 'no fault shown' }))).toBe(false);
+  expect(isFault(sampleDiagnosis({ said: 'worn' }))).toBe(true);
+  expect(isFault(sampleDiagnosis({ said: null }))).toBe(true);
+});
+
+test('the figures: best cause first, how far behind the others are, the gate, the reference, the other leaks', () => {
+  const diagnosis = sampleDiagnosis({ said: 'worn', withOtherLeak: 'leaking' });
+  const rows = causeRows(diagnosis);
+  expect(rows).toHaveLength(7);
+  expect(rows[0]).toEqual({ cause: 'worn', aicc: '12.3', behind: 'best' });
+  expect(rows.at(-1)).toMatchObject({ cause: 'no fault shown', behind: '49.7' });
+  const figures = findingFigures(diagnosis, us).map(({ value }) => value);
+  expect(figures.join(' ')).toMatch(/49\.7; a fault is named from 7\.0 up/);
+  expect(figures.join(' ')).toMatch(/0\.5 or 1\.5 .* leaking/);
+});
+
+test('loss on the way is told with where it is from, or that it is not known', () => {
+  const known = sampleDiagnosis({
+    said: 'restricted',
+    pressureMayBeLost: true,
+    flowLostBeforeTip: { relative: 0.042, from: 'hose' },
+  });
+  expect(findingNotes(known).join(' ')).toMatch(/About 4 % .*worked out/);
+  expect(findingNotes(sampleDiagnosis({ said: 'restricted', pressureMayBeLost: true })).join(' ')).toContain(
+    'nobody told',
+  );
+});
+
+test('beside the mark stands what it shows; for those who do not see it there is a sentence', () => {
+  const worn = sampleDiagnosis({ said: 'worn' });
+  const pressures = [psi(20), psi(40), psi(60)];
+  expect(findingToDraw(worn, pressures, us)).toMatchObject({
+    labels: ['9 % over'],
+    referenceLabel: 'baseline',
+  });
+  expect(markSentence(worn, us)).toBe(' Marked at 40 psi: 9 % over.');
+  const flows = flowsOfFinding(worn, pressures, [psi(20), psi(60)]);
+  expect(Math.max(...flows)).toBeGreaterThanOrEqual(worn.marks[0]!.flow_m3_per_s);
+});

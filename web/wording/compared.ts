@@ -1,0 +1,70 @@
+/** Tips against each other, in sentences: different or not, by how much, and what was not alike when they were measured. */
+import type { Ratio, TipAgainstTip } from '../contract.ts';
+import { wholeSentence } from './because.ts';
+import { decimalsFor, fixed, withUncertainty } from './number.ts';
+
+export const comparedWords = {
+  title: 'Side by side',
+  against: 'Held against',
+  curves: 'Their curves',
+  ratios: 'Each over the one it is held against',
+  table: 'Settings in common',
+  tip: 'Tip',
+  pressure: 'Pressure',
+  ratio: 'Ratio',
+  plusMinus: '±',
+  notAlike: 'Not measured alike:',
+  none: 'These tips have no curve to lay over each other.',
+  same: 'the same',
+} as const;
+
+/** "No difference larger than 1.2 %": rounded up, so that it stays true. */
+function boundText(largest: number): string {
+  const percent = largest * 100;
+  const decimals = percent < 10 ? 1 : 0;
+  const step = 10 ** -decimals;
+  return `${fixed(Math.ceil(percent / step - 1e-9) * step, decimals)} %`;
+}
+
+/** "gives 3.1 % more than B, give or take 0.6" */
+export function ratioText(ratio: Ratio, against: string): string {
+  if (ratio.verdict === 'none-seen')
+    return `no difference from ${against} larger than ${boundText(ratio.largestDifference)}`;
+  const cut = withUncertainty(Math.abs(ratio.ratio - 1) * 100, ratio.expandedUncertainty95 * 100);
+  const direction = ratio.ratio > 1 ? 'more' : 'less';
+  return cut === null
+    ? `gives ${fixed(Math.abs(ratio.ratio - 1) * 100, 1)} % ${direction} than ${against}`
+    : `gives ${cut.value} % ${direction} than ${against}, give or take ${cut.plusMinus}`;
+}
+
+/** "Old brass: gives 9.0 % more than Tip 7, give or take 1.0." or why it can't be told. */
+export function pairSentence(pair: TipAgainstTip, name: (key: string) => string): string {
+  const tip = name(pair.tip);
+  if (pair.compared === null)
+    return `${tip} and ${name(pair.against)} can’t be compared. ${wholeSentence(pair.comparedBecause ?? 'no-curve')}`;
+  const text = ratioText(pair.compared, name(pair.against));
+  return `${tip}: ${text}.`;
+}
+
+const notAlikeWords: Readonly<Record<TipAgainstTip['notAlike'][number], string>> = {
+  'another-rig': 'on another rig: both dials’ doubts are in the ±',
+  'another-instrument': 'with another scale or meter: the doubts of both are in the ±',
+  'another-water': 'in other water: its temperature is in the ±',
+  'another-day': 'on another day: what the rig may have done between is not seen',
+  'another-pressure-source': 'one by the dial, one by a sensor: the dial’s doubt is in the ±',
+};
+
+/** Empty when they were measured alike. */
+export function notAlikeSentence(pair: TipAgainstTip): string {
+  if (pair.notAlike.length === 0) return '';
+  return `Not measured alike: ${pair.notAlike.map((what) => notAlikeWords[what]).join('; ')}.`;
+}
+
+/** A ratio for the table, cut to its ±. */
+export function ratioCells(
+  ratio: number,
+  expanded: number,
+): { readonly value: string; readonly plusMinus: string } {
+  const cut = withUncertainty(ratio, expanded);
+  return cut ?? { value: fixed(ratio, decimalsFor(0.01) ?? 3), plusMinus: '' };
+}

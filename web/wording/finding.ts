@@ -1,0 +1,273 @@
+/** What the curve says, in trade words: one sentence, the rule it rests on, what to do, and the test that would settle it. */
+import type { Diagnosis, FinerCause, NoDiagnosis, SettlingTest } from '../contract.ts';
+import { sentenceOf, wholeSentence } from './because.ts';
+import { fixed, withUncertainty } from './number.ts';
+import { pressureText } from './prompts.ts';
+import type { ShownUnits } from './units.ts';
+
+type Said = Pick<Diagnosis, 'pressureMayBeLost'>;
+
+export function isDiagnosis(found: Diagnosis | NoDiagnosis): found is Diagnosis {
+  return 'finding' in found;
+}
+
+/** A fault is drawn in red and marked; "no fault shown" is not, and neither is a curve that nothing explains. */
+export function isFault(diagnosis: Diagnosis): boolean {
+  return diagnosis.said !== 'no fault shown';
+}
+
+const causeWords: Readonly<Record<FinerCause, string>> = {
+  'no fault shown': 'no fault shown',
+  worn: 'worn',
+  restricted: 'restricted',
+  leaking: 'leaking',
+  'pump-limited': 'pump-limited',
+  'dial-low': 'dial low',
+  'dial-high': 'dial high',
+  'check-valve': 'check valve',
+  'dial-high-or-check-valve': 'dial high or check valve',
+};
+
+/** "restricted, or pressure lost before the tip": never alone where the one can't be told from the other. */
+export function causeText(cause: FinerCause, { pressureMayBeLost }: Said): string {
+  return cause === 'restricted' && pressureMayBeLost
+    ? 'restricted, or pressure lost before the tip'
+    : causeWords[cause];
+}
+
+const capital = (text: string): string => `${text.charAt(0).toUpperCase()}${text.slice(1)}`;
+
+export const referenceWords: Readonly<Record<Diagnosis['reference']['from'], string>> = {
+  baseline: 'its own baseline',
+  rated: 'the stamp on it',
+  'drawer-tip': 'the tip from the drawer',
+  told: 'the reference that was told',
+};
+
+/** "9 %, give or take 2": a share with its half-width, both as fractions. */
+export function shareText(share: number, expanded: number): string {
+  const cut = withUncertainty(Math.abs(share) * 100, expanded * 100);
+  return cut === null
+    ? `${fixed(Math.abs(share) * 100, 1)} %`
+    : `${cut.value} %, give or take ${cut.plusMinus}`;
+}
+
+/** "4 psi, give or take 1" */
+function pressureShare(value_Pa: number, expanded_Pa: number, units: ShownUnits): string {
+  const { pressure } = units;
+  const cut = withUncertainty(pressure.fromSI(Math.abs(value_Pa)), pressure.fromSI(expanded_Pa));
+  return cut === null
+    ? pressureText(Math.abs(value_Pa), units)
+    : `${cut.value} ${pressure.label}, give or take ${cut.plusMinus}`;
+}
+
+/** How large it is; empty where nothing was measured of it. */
+export function sizeText(diagnosis: Diagnosis, units: ShownUnits): string {
+  const { size } = diagnosis;
+  if (size === null) return '';
+  const { value, expandedUncertainty95: half } = size;
+  const against = referenceWords[diagnosis.reference.from];
+  switch (size.of) {
+    case 'constant-ratio':
+      return `${shareText(value - 1, half)}, ${value < 1 ? 'under' : 'over'} ${against}`;
+    case 'leak-share':
+      return `at the highest setting ${shareText(value, half)}, more than the tip itself gives`;
+    case 'pump-pressure_Pa':
+      return `the pump gives no more than ${pressureShare(value, half, units)}`;
+    case 'offset_Pa':
+      return diagnosis.said === 'dial-low'
+        ? `the tip gets ${pressureShare(value, half, units)}, more than the dial says`
+        : `the tip gets ${pressureShare(value, half, units)}, less than the dial says`;
+  }
+}
+
+function nothingFound(diagnosis: Diagnosis): string {
+  const as = `it gives what ${referenceWords[diagnosis.reference.from]} says`;
+  return diagnosis.pressureMayBeLost
+    ? `No fault shown; but pressure may be lost before the tip, and that would hide wear.`
+    : `No fault shown: ${as}.`;
+}
+
+/** The one plain sentence. */
+export function findingSentence(diagnosis: Diagnosis, units: ShownUnits): string {
+  const { said, orElse } = diagnosis;
+  if (said === null) return 'None of the causes we know gives this curve.';
+  if (said === 'no fault shown') return nothingFound(diagnosis);
+  const named = capital(causeText(said, diagnosis));
+  // Of two that both fit no size is told: it would be the size of the one.
+  if (orElse !== null && orElse !== said)
+    return `${named}, or ${causeText(orElse, diagnosis)}: both give this curve.`;
+  const size = sizeText(diagnosis, units);
+  if (said === 'dial-high-or-check-valve')
+    return `${named}: one curve, two causes${size === '' ? '.' : `; ${size}.`}`;
+  return size === '' ? `${named}.` : `${named}: ${size}.`;
+}
+
+/** In few words, for a row of the Rack. */
+export function findingInBrief(diagnosis: Diagnosis): string {
+  const { said, orElse } = diagnosis;
+  if (said === null) return 'None of the causes we know';
+  if (said === 'no fault shown')
+    return diagnosis.pressureMayBeLost
+      ? 'No fault shown, unless pressure is lost before the tip'
+      : 'No fault shown';
+  const size =
+    diagnosis.size?.of === 'constant-ratio' && orElse === null
+      ? ` ${fixed(Math.abs(diagnosis.size.value - 1) * 100, 0)} %`
+      : '';
+  const named = `${capital(causeText(said, diagnosis))}${orElse === null || orElse === said ? '' : `, or ${causeText(orElse, diagnosis)}`}`;
+  const look = diagnosis.standing === 'look-again' ? '; look again' : '; found twice';
+  return `${named}${size === '' ? '' : `,${size}`}${look}`;
+}
+
+const rules: Readonly<Record<FinerCause, string>> = {
+  'no fault shown':
+    'A sound tip gives twice the flow at four times the pressure. So does this one, and no more and no less than it should, as far as the ± lets it be seen.',
+  worn: 'The whole curve lies higher, by the same share at every setting: a larger hole does that. So do a larger tip fitted by mistake, a scale that reads high, and a dial that is wrong in proportion.',
+  restricted:
+    'The whole curve lies lower, by the same share at every setting: a smaller hole does that. So do pressure lost on the way to the tip, a smaller tip, spray that misses the pail, and a dial that is wrong in proportion.',
+  leaking:
+    'The higher the pressure, the more comes out beyond what the tip gives: water finds a way past the tip, and pressure opens it.',
+  'pump-limited':
+    'Up to a setting the curve rises as it should, from there up it stays flat: the pump follows the dial no further.',
+  'dial-low':
+    'At every setting the tip gives what it should give at a pressure that is higher by the same amount: the dial shows too little.',
+  'dial-high':
+    'At every setting the tip gives what it should give at a pressure that is lower by the same amount, and the dial did not show zero at no pressure.',
+  'check-valve':
+    'At every setting the tip gives what it should give at a pressure that is lower by the same amount, and the flow stops while there is still pressure: a check valve holds that much back.',
+  'dial-high-or-check-valve':
+    'At every setting the tip gives what it should give at a pressure that is lower by the same amount. A dial that shows too much does that, and a check valve in the wand does just the same.',
+};
+
+/** What the finding rests on; one rule for each of two that both fit. */
+export function ruleSentences(diagnosis: Diagnosis): readonly string[] {
+  const { said, orElse } = diagnosis;
+  if (said === null)
+    return [
+      'The cause that comes nearest still misses the catches by more than their ± allows. Two faults at once do that, or something that changed while it was measured.',
+    ];
+  return orElse === null || orElse === said ? [rules[said]] : [rules[said], rules[orElse]];
+}
+
+const remedies: Readonly<Record<FinerCause, string>> = {
+  'no fault shown': '',
+  worn: 'Replace the tip; or the reference is wrong, which no repeat can show: measure that again where you can.',
+  restricted:
+    'Take out tip and strainer and clean them with water and a soft brush, never with wire or by mouth; then measure again.',
+  leaking: 'Look at the gasket and the seat of the tip, and put in a new gasket; then measure again.',
+  'pump-limited': 'Charge the battery or look after the pump; until then use no setting above that.',
+  'dial-low':
+    'Go by the flow measured at the mark of the dial, not by the number on it; or have the dial put right.',
+  'dial-high':
+    'Go by the flow measured at the mark of the dial, not by the number on it; or have the dial put right.',
+  'check-valve': 'Nothing is broken. Go by the flow measured at the mark of the dial.',
+  'dial-high-or-check-valve':
+    'Go by the flow measured at the mark of the dial; the test below tells which it is.',
+};
+
+/** After a first finding: look again. After the second: what to do. Empty when there is nothing to do. */
+export function standingSentence(diagnosis: Diagnosis): string {
+  const { said, orElse, standing } = diagnosis;
+  if (said === 'no fault shown' || standing === 'nothing-found') return '';
+  if (standing === 'look-again') return 'Seen for the first time: look again before you change anything.';
+  if (said === null) return 'A second sweep says the same: look at rig and tip, and at what changed between.';
+  if (orElse !== null && orElse !== said)
+    return 'A second sweep says the same; which of the two it is, the test below tells.';
+  return `A second sweep says the same. ${remedies[said]}`;
+}
+
+const touchesTip = new Set<FinerCause>(['worn', 'restricted', 'leaking']);
+
+/** Where a hand goes to the tip: what comes before. Empty else. */
+export function tipCaution(diagnosis: Diagnosis): string {
+  const names = [diagnosis.said, diagnosis.orElse];
+  return names.some((name) => name !== null && touchesTip.has(name))
+    ? 'Before a tip is changed or taken out: pump off, trigger open, pressure at zero.'
+    : '';
+}
+
+export const findingWords = {
+  settles: 'The test that would settle it',
+  toGet: 'How to get one',
+  title: 'What the curve says',
+} as const;
+
+interface TestWords {
+  /** What it is, as the name of a link. */
+  readonly name: string;
+  /** What is done, and what it tells. */
+  readonly how: string;
+  /** There is a routine for it on the Bench. */
+  readonly routine: boolean;
+}
+
+const t = (name: string, how: string, routine = true): TestWords => ({ name, how, routine });
+
+export const testWords: Readonly<Record<SettlingTest, TestWords>> = {
+  'dial-at-zero': t(
+    'Read the dial at zero',
+    'Pump off, trigger open, pressure gone: what does the dial show? Tells a dial that is off from a tip or a valve.',
+  ),
+  'flow-stops-at': t(
+    'Turn down until the flow stops',
+    'Spray into the pail and turn down slowly: at which mark does it stop? Tells a check valve.',
+  ),
+  'blank-tip': t(
+    'A blank tip under pressure',
+    'Below the rating of the weakest part, nobody in line, never on a pump without a bypass or pressure switch: what still comes out is the leak.',
+  ),
+  'wand-gauge': t(
+    'A gauge at the wand, water running',
+    'Shows the pressure that reaches the tip: tells what is lost on the way from what the tip does.',
+  ),
+  'second-sweep': t('A second sweep of this tip', 'Does it say the same once more?'),
+  'take-a-baseline': t(
+    'A baseline for this tip',
+    'When a tip is new, its first sweeps become what it is held against: three or more are better than one.',
+  ),
+  'stamp-or-baseline': t(
+    'Something to hold it against',
+    'Type what is stamped on the tip, its flow and its pressure; or measure a new tip and let that be its baseline.',
+  ),
+  'measure-the-reference-again': t(
+    'Measure the reference again',
+    'A reference that is wrong says the same in every sweep. Measure a new tip of this size, or the one from the drawer.',
+    false,
+  ),
+  'check-the-meter': t('Check the meter', 'Against the scale, at two flows or more.'),
+  'check-the-scale': t('Check the scale', 'With a known weight: a scale that is off moves the whole curve.'),
+  'another-tip': t(
+    'Another tip on the same rig',
+    'A fault of the rig moves both tips, a fault of the tip only one.',
+  ),
+  'sag-test': t(
+    'Does the pump fade?',
+    'First and last catch at one setting, the dial not touched in between.',
+    false,
+  ),
+  'more-catches': t('More catches', 'More settings, or more catches at each.'),
+};
+
+/** "No finding: …": why there is none. */
+export function noFindingSentence({ because }: NoDiagnosis): string {
+  if (because === 'no-reference')
+    return 'No finding yet: there is nothing to hold this curve against. Worn and new look alike without a reference.';
+  const { what, todo } = sentenceOf(because);
+  return `No finding: ${[what, todo].filter((part) => part !== '').join(' ')}`;
+}
+
+/** What limits it: of the reference, of an instrument. */
+export function findingNotes(diagnosis: Diagnosis): readonly string[] {
+  const lost = diagnosis.flowLostBeforeTip;
+  return [
+    ...diagnosis.warnings.map(wholeSentence),
+    ...(lost === null
+      ? diagnosis.pressureMayBeLost
+        ? ['How much pressure is lost between gauge and tip is not known: nobody told what lies between.']
+        : []
+      : [
+          `About ${fixed(lost.relative * 100, 0)} % of the flow is lost between gauge and tip, ${lost.from === 'hose' ? 'worked out from hose and height; nothing was measured for it' : 'by the gauge at the wand'}.`,
+        ]),
+  ];
+}
