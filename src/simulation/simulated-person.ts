@@ -1,3 +1,4 @@
+// Over 300 lines: one person, and everything it can be asked to do by sweeps, checks and routines, is read best in one place.
 import { PSI_PA } from '../base/units/constants.ts';
 import type { NozzleOf } from './nozzles.ts';
 import { Random } from './random.ts';
