@@ -90,6 +90,13 @@ export const words = {
     ratedFlow: 'Rated flow',
     ratedPressure: 'at rated pressure',
     ratedHint: 'As stamped on the tip. Leave both empty if it has no marking.',
+    occasion: 'What it is for',
+    wholeCurve: 'its curve',
+    newTip: 'this tip is new',
+    weeklyCheck: 'weekly check',
+    newTipWhy:
+      'What is measured now is its baseline: later sweeps on this sprayer are held against it. Do it on three days.',
+    weeklyCheckWhy: 'Two settings of the baseline, three times each: enough to see it wear.',
     rig: 'Rig',
     rigName: 'Name of the sprayer',
     settings: 'Pressure settings',
