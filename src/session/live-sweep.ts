@@ -310,7 +310,11 @@ export class LiveSweep implements Sweep {
       plan: this.#setup.settings_Pa.map((setting_Pa) => ({
         setting_Pa,
         wanted,
-        done: good.get(setting_Pa) ?? 0,
+        // Of a tip that was caught once too often the rest does not stand in for another's.
+        done:
+          routine === null
+            ? (good.get(setting_Pa) ?? 0)
+            : routine.plan.reduce((sum, one) => sum + Math.min(one.done, one.wanted), 0),
       })),
       catches: this.#notebook.views(),
       picture: this.#notebook.picture,
