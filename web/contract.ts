@@ -46,7 +46,7 @@ export type {
 } from '../src/analysis/diagnosis/diagnosis.ts';
 export type { WayCompared } from '../src/analysis/comparison/compare-ways.ts';
 export type { FallingFlowRow, RigCatch, RigResult } from '../src/analysis/sweep/rig-sweep.ts';
-export type { SetCompared } from '../src/analysis/comparison/tips-compared.ts';
+export type { Ratio, SetCompared, TipAgainstTip } from '../src/analysis/comparison/tips-compared.ts';
 export type { SeveralTips } from '../src/analysis/sweep/several-tips.ts';
 export type { Announcement, AskedNozzle, Prompt, ShutOffReason } from '../src/session/prompt.ts';
 export type {
@@ -60,7 +60,6 @@ export type { RigSetup, SweepSetup, TipSetup } from '../src/session/sweep-setup.
 export type { ScaleReference } from '../src/analysis/checks/scale-reference.ts';
 export type { ScaleDecision } from '../src/records/instrument-check.ts';
 export type { CheckAmount, CheckKind, CheckPrompt, CheckResult } from '../src/session/checks/check-view.ts';
-export type { Ratio, TipAgainstTip } from '../src/analysis/comparison/tips-compared.ts';
 export type { RigCheckFound } from '../src/analysis/diagnosis/evidence.ts';
 export type { DriftChart, DriftPoint } from '../src/analysis/drift/drift.ts';
 export type { NoTipOrRig, TipOrRig, WithInterval } from '../src/analysis/tip-or-rig/tip-or-rig.ts';
@@ -162,8 +161,6 @@ export interface SweepView extends SessionView {
   readonly notKept: Because | null;
   /** Once the sweep is done, a moment after; before that null, for nobody reads a budget while water runs. */
   readonly budgets: CaptureBudgets | null;
-  /** What the curve says; absent or null: not looked for. */
-  readonly diagnosis?: Diagnosis | NoDiagnosis | null;
 }
 
 export interface BenchView {

@@ -125,6 +125,9 @@ export const warnings = [
   'slow-drip-may-be-swallowed',
   'flow-ran-at-lowest-mark',
   'ratio-changes-with-pressure',
+  'tips-and-rig-do-not-fit',
+  'tip-or-rig-either',
+  'all-tips-or-rig',
 ] as const;
 
 /** Why a number that could stand in a result is not there. */
@@ -259,6 +262,7 @@ export const refusals = [
   'tips-too-few-or-many',
   'tips-two-to-six',
   'tip-not-found',
+  'baseline-not-of-this-tip',
 ] as const;
 
 export type LineReason = (typeof lineReasons)[number];

@@ -772,6 +772,11 @@ export const becauseSentences: Readonly<Record<Because, Sentence>> = {
     NOTHING_CHANGED,
     'Choose again.',
   ),
+  'baseline-not-of-this-tip': s(
+    'That sweep is of another tip, or simulated: it can’t be the baseline of this one.',
+    NOTHING_CHANGED,
+    'Choose sweeps of this tip.',
+  ),
   'tip-not-found': s('There is no such tip in the rack.', NOTHING_CHANGED, 'Open the rack again.'),
   'too-few-catches': s(
     'Too few catches to tell one from the other.',
@@ -859,6 +864,21 @@ export const becauseSentences: Readonly<Record<Because, Sentence>> = {
     'How they differ changes with the pressure: one of them, or its seal, does not follow the square root.',
     'The figures at each pressure stand.',
     'Look at the curves, and measure each again.',
+  ),
+  'tips-and-rig-do-not-fit': s(
+    'What these tips give does not go together with any pressure, loss or wear that we know.',
+    'The figures are the nearest; do not rest on them.',
+    'Measure the tips again on one day, with one scale.',
+  ),
+  'tip-or-rig-either': s(
+    'More than one tip could be the one that changed; the ± holds every case.',
+    FIGURE_STANDS,
+    'Measure a tip that was never sprayed with, or read a gauge at the wand.',
+  ),
+  'all-tips-or-rig': s(
+    'Were all tips worn alike, or stopped up alike, it would look as if the rig had changed.',
+    FIGURE_STANDS,
+    'Measure a tip that was never sprayed with, or read a gauge at the wand.',
   ),
 };
 

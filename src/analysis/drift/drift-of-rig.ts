@@ -31,6 +31,9 @@ const BASELINE_FOR_LIMITS = 3;
 /** A flow so far from the last check asks whether this is the tip: less than the step from one usual tip size to the next. Judgement. */
 const OTHER_TIP = 0.16;
 
+/** What tips may wear by in a week without its being a jump of the rig: part of each change's doubt. Judgement, no source. */
+const WEAR = 0.003;
+
 interface Seen extends Deviation {
   readonly check: SweepFlows;
   readonly week: number;
@@ -48,7 +51,7 @@ interface TipState {
   readonly counted: { readonly week: number; readonly value: number }[];
   /** Of those, what tells the spread. */
   readonly quiet: { readonly week: number; readonly value: number }[];
-  last: { readonly value: number; readonly standardUncertainty: number };
+  last: { readonly week: number; readonly value: number; readonly standardUncertainty: number };
   average: number;
   signalled: boolean;
   /** Checks that count since the first with another instrument, and what that one shares with those after it. */
@@ -93,7 +96,7 @@ function begin(tip: TipHistory): TipState {
     warnings: new Set(),
     counted: [],
     quiet: [],
-    last: { value: 0, standardUncertainty: 0 },
+    last: { week: 0, value: 0, standardUncertainty: 0 },
     average: 0,
     signalled: false,
     otherInstrument: null,
@@ -164,7 +167,7 @@ function judgeRound(round: readonly Seen[], spread: WeeklySpread | null) {
     const s = (spread?.standardDeviation ?? 0) * Math.sqrt(1 + share);
     return {
       value: relative - state.last.value,
-      standardDeviation: isKnown ? s : Math.max(s, stated),
+      standardDeviation: Math.hypot(isKnown ? s : Math.max(s, stated), WEAR * (seen.week - state.last.week)),
     };
   });
   const found = sharedJump(changes, isKnown ? spread.degreesOfFreedom : Infinity);
@@ -190,7 +193,7 @@ function judge(
   if (leftOutBecause === null) {
     state.average = nextEwma(state.average, value, DRIFT_WEIGHT);
     state.counted.push({ week, value });
-    state.last = { value, standardUncertainty: seen.standardUncertainty };
+    state.last = { week, value, standardUncertainty: seen.standardUncertainty };
     if (seen.otherInstrumentUncertainty > 0)
       state.otherInstrument ??= { since: state.counted.length, u: seen.otherInstrumentUncertainty };
   }

@@ -81,7 +81,12 @@ export function readBook(records: readonly BenchRecord[], memo: BookMemo = new M
   }
   for (const tip of tips.values())
     tip.sweeps.sort((a, b) => b.at_ms - a.at_ms || (a.sweepId < b.sweepId ? 1 : -1));
-  const named = new Map([...tips].map(([key, tip]): [string, BookTip] => [key, { key, ...tip }]));
+  // By key, so that sums over tips come out alike whatever the order of the records.
+  const named = new Map(
+    [...tips]
+      .map(([key, tip]): [string, BookTip] => [key, { key, ...tip }])
+      .sort(([a], [b]) => (a < b ? -1 : 1)),
+  );
   return { tips: named, rigs: rigsOf(named, records) };
 }
 

@@ -92,6 +92,6 @@ export interface TipFacts {
   readonly retired: boolean;
   readonly note: string;
   readonly baselineSweepIds: readonly string[] | null;
-  /** Answers to "is this the tip?"; left out: those kept before stay. */
+  /** Answers to "is this the tip?"; those kept before stay, where the same sweep is not answered anew. */
   readonly answered?: readonly TipAnswer[];
 }

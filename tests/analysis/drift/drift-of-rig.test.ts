@@ -48,7 +48,7 @@ test('a slipped dial is the rig’s: named, taken off while it lasts, no tip sig
     expect(chart.warnings).toContain('rig-jumped');
     expect(chart.rigJumps.map(({ at_ms }) => Math.round(at_ms / WEEK_ms))).toEqual([10, 11, 12, 13]);
     expect(firstSignal(chart, 0)).toBe(Infinity);
-    expect(chart.points[9]!.sharedJump).toBeCloseTo(-0.05, 2);
+    expect(chart.points[9]!.sharedJump).toBeLessThan(-0.04);
     expect(chart.points[9]!.deviation).toBeLessThan(-0.03);
     expect(chart.points[8]!.sharedJump).toBe(0);
   }
