@@ -547,7 +547,7 @@ export class LiveSweep implements Sweep {
     const strikeBecause = this.#strikeRunning ?? (wasUnasked ? 'unasked' : null);
     if (!wasUnasked && strikeBecause !== 'tip-not-changed') this.#nozzle?.came();
     // Water is no move, though the level is another after it.
-    this.#move?.again();
+    this.#move?.again(this.#detector.level_kg);
     this.#endCatch(strikeBecause === null);
     this.#lastClosed = { start_s: caught.start_s, stop_s: caught.stop_s };
     this.#analyse();
@@ -688,7 +688,7 @@ export class LiveSweep implements Sweep {
   /** Pail and scale go under another nozzle. What was heard of the move so far holds, if it is asked again for the same. */
   #askToMove(nozzle: AskedNozzle, at_s: number): void {
     const isFirst = this.#notebook.lastLabel === null;
-    this.#move ??= new MovedPail(!isFirst);
+    this.#move ??= new MovedPail(!isFirst, this.#detector.level_kg);
     this.#phase = 'emptying';
     this.#prompt = { kind: 'move-pail', nozzle, isFirst, restless: false };
     this.#announce(this.#prompt, at_s);
