@@ -117,6 +117,7 @@ export const words = {
     routine: 'What is measured',
     oneTip: 'one tip, its curve',
     twoTips: 'two tips against each other',
+    bag: 'several tips, which differ',
     boom: 'nozzles of a boom',
     catchesOfTip: 'Catches of each tip',
     catchesAt: 'Catches at each position',
