@@ -116,6 +116,13 @@ export interface TipRecord extends Envelope {
   readonly note: string;
   /** Sweeps that are its baseline; null: those that said so themselves (`occasion` new-tip). */
   readonly baselineSweepIds: readonly string[] | null;
+  /** Checks so far off that it was asked whether they were of this tip, and what was answered. Absent: none. */
+  readonly answered?: readonly TipAnswer[];
+}
+
+export interface TipAnswer {
+  readonly sweepId: string;
+  readonly isThisTip: boolean;
 }
 
 /** The curve as it stood on the screen, with the version that computed it. */

@@ -1,5 +1,6 @@
 import type { Refusal } from '../base/outcome.ts';
 import type { BenchRecord } from './bench-record.ts';
+import type { Routine, SweepSetup } from './sweep-setup.ts';
 import { standing, standingStrikes } from './standing.ts';
 import { toldPressure_Pa } from '../planning/told-pressure.ts';
 
@@ -8,7 +9,10 @@ export interface SweepSummary {
   readonly sweepId: string;
   readonly startedAt_ms: number;
   readonly timeZone: string;
+  /** Of two that took turns both, A first. */
   readonly tipName: string;
+  /** Several tips, or positions of a boom, took turns: there is no one curve. Absent: one tip. */
+  readonly routine?: Routine['kind'];
   readonly rigName: string;
   readonly simulated: boolean;
   readonly timedByHand: boolean;
@@ -40,7 +44,8 @@ export function summarise(records: readonly BenchRecord[], catchesKept: number):
     sweepId: begun.sweepId,
     startedAt_ms: first.recordedAt_ms,
     timeZone: first.timeZone,
-    tipName: begun.setup.tip.name,
+    tipName: tipNames(begun.setup),
+    ...(begun.setup.routine === null ? {} : { routine: begun.setup.routine.kind }),
     rigName: begun.setup.rig.name,
     simulated: begun.simulated,
     timedByHand: byHand !== null,
@@ -55,6 +60,10 @@ export function summarise(records: readonly BenchRecord[], catchesKept: number):
     ),
     unreadable: null,
   };
+}
+
+function tipNames({ tip, routine }: SweepSetup): string {
+  return routine?.kind === 'tip-against-tip' ? `${tip.name} · ${routine.otherTip.name}` : tip.name;
 }
 
 /** Each once: of a hand-timed sweep it is known which were reached. */

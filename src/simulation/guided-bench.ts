@@ -1,8 +1,10 @@
+import { PSI_PA } from '../base/units/constants.ts';
 import type { Chunk } from '../signal/reading.ts';
 import type { SimulatedBench } from './simulated-bench.ts';
 import type { PersonAction, PersonPrompt, SimulatedPerson } from './simulated-person.ts';
 
 const STEPS_PER_S = 20;
+const HALF_PSI_PA = PSI_PA / 2;
 /** A caller who adds 0.05 s to the time of the last step means the next one, whatever binary fractions make of it. */
 const ROUNDING_S = 1e-6;
 
@@ -13,6 +15,8 @@ const ROUNDING_S = 1e-6;
  */
 export class GuidedBench {
   private step = 0;
+  /** Hears what the person reads off a dial or a gauge, Pa to half a psi; null: the large button. */
+  answered: (value_Pa: number | null) => void = () => undefined;
 
   constructor(
     readonly bench: SimulatedBench,
@@ -67,6 +71,19 @@ export class GuidedBench {
       case 'trickle':
         this.bench.trickle(action.mass_kg);
         break;
+      case 'fit-blank':
+      case 'fit-tip':
+        this.bench.fitBlank(action.kind === 'fit-blank');
+        break;
+      case 'tell-dial':
+        this.answered(asRead_Pa(this.bench.dialShows_Pa + action.beside_Pa));
+        break;
+      case 'tell-wand':
+        this.answered(Math.max(0, asRead_Pa(this.bench.wandPressure_Pa + action.beside_Pa)));
+        break;
+      case 'press-button':
+        this.answered(null);
+        break;
       case 'fit-nozzle':
         this.bench.fitNozzle(action.nozzle);
         break;
@@ -75,4 +92,9 @@ export class GuidedBench {
         break;
     }
   }
+}
+
+/** A number as a person tells it: to half a psi. */
+function asRead_Pa(value_Pa: number): number {
+  return Math.round(value_Pa / HALF_PSI_PA) * HALF_PSI_PA;
 }

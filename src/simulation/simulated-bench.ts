@@ -37,6 +37,8 @@ export interface SimulatedBenchOptions {
   readonly loadCell?: boolean;
   /** Of the other nozzles that can be fitted; absent: that of the bench. */
   readonly nozzleSeed?: number;
+  /** Flow of each nozzle over that of the bench's own tip, as they are; absent: drawn. */
+  readonly nozzleShares?: readonly number[];
 }
 
 /** What really ran, while the trigger was open without a break. */
@@ -171,7 +173,7 @@ export class SimulatedBench {
 
   /** Flow of such a nozzle over that of the bench's own tip. */
   nozzleShare(nozzle: NozzleOf): number {
-    return nozzleShare(nozzle, this.options.nozzleSeed ?? this.options.seed);
+    return this.options.nozzleShares?.[nozzle.index] ?? nozzleShare(nozzle, this.options.nozzleSeed ?? this.options.seed);
   }
 
   /** A trigger may be open and nothing runs: behind a check valve that is shut. */

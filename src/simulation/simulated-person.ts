@@ -1,3 +1,5 @@
+// Over 300 lines: one person, and everything it can be asked to do by sweeps, checks and routines, is read best in one place.
+import { PSI_PA } from '../base/units/constants.ts';
 import type { NozzleOf } from './nozzles.ts';
 import { Random } from './random.ts';
 import { SHOWN_PER_TRUE } from './water.ts';
@@ -20,6 +22,7 @@ export type PersonPrompt =
   | { readonly kind: 'bring-to-pressure'; readonly known_Pa: number }
   | { readonly kind: 'trickle'; readonly mass_kg: number }
   | { readonly kind: 'check-done'; readonly leaves?: 'water-in-pail' | 'jug' }
+  | AskedOfRig
   | {
       readonly kind:
         | 'clear-scale'
@@ -39,6 +42,24 @@ export type PersonPrompt =
         | 'done';
     };
 
+/** What a check of the rig asks. */
+type AskedOfRig =
+  | { readonly kind: 'pressurise-blank'; readonly pressure_Pa: number }
+  | { readonly kind: 'spray-and-read'; readonly setting_Pa: number }
+  | {
+      readonly kind:
+        'release-pressure' | 'read-dial' | 'fit-blank' | 'watch-drip' | 'rig-check-done' | 'rig-check-failed';
+    };
+
+const askedOfRig: ReadonlySet<PersonPrompt['kind']> = new Set<AskedOfRig['kind']>([
+  ...(['pressurise-blank', 'spray-and-read', 'release-pressure', 'read-dial'] as const),
+  ...(['fit-blank', 'watch-drip', 'rig-check-done', 'rig-check-failed'] as const),
+]);
+
+function isAskedOfRig(prompt: PersonPrompt): prompt is AskedOfRig {
+  return askedOfRig.has(prompt.kind);
+}
+
 export type PersonAction =
   | { readonly kind: 'set-dial'; readonly setting_Pa: number }
   /** The dial on its way while the water runs, share 0..1. */
@@ -51,7 +72,11 @@ export type PersonAction =
   | { readonly kind: 'fit-nozzle'; readonly nozzle: NozzleOf }
   /** So much known mass beside the pail, in all. */
   | { readonly kind: 'put-known'; readonly mass_kg: number }
-  | { readonly kind: 'trickle'; readonly mass_kg: number };
+  | { readonly kind: 'trickle'; readonly mass_kg: number }
+  | { readonly kind: 'fit-blank' | 'fit-tip' }
+  /** Reads the dial, or the gauge at the wand, so much beside what it shows, and says the number; or presses the large button. */
+  | { readonly kind: 'tell-dial' | 'tell-wand'; readonly beside_Pa: number }
+  | { readonly kind: 'press-button' };
 
 export interface DueAction {
   readonly at_s: number;
@@ -64,9 +89,13 @@ export const personTimes = {
   turn_s: [1, 3],
   aim_s: [0.5, 1.5],
   emptying_s: [6, 12],
+  reading_s: [2, 5],
   /** Pump off, trigger open, pressure at zero, tip off, tip on, pump on. */
   changingTip_s: [15, 30],
 } as const;
+
+/** A dial is read so well by eye (standard deviation); physical reasoning, not measured. */
+const READ_TO_PA = 0.4 * PSI_PA;
 
 const AWAY_SHARE = 0.6;
 /** A turn while the water runs is made in so many small ones. */
@@ -84,6 +113,7 @@ export class SimulatedPerson {
   private last = '';
   private spraying = false;
   private pailAway = false;
+  private hasBlank = false;
   private setting_Pa: number | null = null;
   private nozzle: NozzleOf = { of: 'tips', index: 0 };
 
@@ -104,6 +134,10 @@ export class SimulatedPerson {
     }
     if (prompt.kind === 'turn-while-spraying' && this.spraying) {
       this.turnWhileSpraying(prompt.setting_Pa, ready_s, draw);
+      return;
+    }
+    if (isAskedOfRig(prompt)) {
+      this.checkRig(prompt, ready_s, draw);
       return;
     }
     this.plan = this.plan.filter((due) => this.pailAway && due.action.kind === 'put-back-empty');
@@ -148,6 +182,50 @@ export class SimulatedPerson {
     this.plan = this.plan.slice(due.length);
     for (const { action } of due) this.note(action);
     return due;
+  }
+
+  /** A check of the rig, in the order a careful person does things. */
+  private checkRig(prompt: AskedOfRig, ready_s: number, draw: Random): void {
+    if (prompt.kind !== 'watch-drip') this.plan = [];
+    const reads = (): { readonly beside_Pa: number } => ({ beside_Pa: READ_TO_PA * draw.normal() });
+    let t_s = ready_s;
+    const next = (action: PersonAction, lasts_s: readonly [number, number]): void => {
+      this.add(t_s, action);
+      t_s += draw.within(lasts_s);
+    };
+    switch (prompt.kind) {
+      case 'release-pressure':
+      case 'fit-blank':
+        next({ kind: 'set-dial', setting_Pa: 0 }, personTimes.turn_s);
+        next({ kind: 'open-trigger' }, personTimes.turn_s);
+        if (prompt.kind === 'release-pressure') return;
+        next({ kind: 'close-trigger' }, personTimes.turn_s);
+        next({ kind: 'fit-blank' }, personTimes.emptying_s);
+        next({ kind: 'press-button' }, personTimes.turn_s);
+        return;
+      case 'read-dial':
+        t_s += draw.within(personTimes.reading_s);
+        next({ kind: 'tell-dial', ...reads() }, personTimes.turn_s);
+        return;
+      case 'pressurise-blank':
+        next({ kind: 'set-dial', setting_Pa: prompt.pressure_Pa }, personTimes.turn_s);
+        next({ kind: 'open-trigger' }, personTimes.turn_s);
+        next({ kind: 'press-button' }, personTimes.turn_s);
+        return;
+      case 'spray-and-read':
+        next({ kind: 'set-dial', setting_Pa: prompt.setting_Pa }, personTimes.turn_s);
+        if (!this.spraying) next({ kind: 'open-trigger' }, personTimes.reading_s);
+        t_s += draw.within(personTimes.reading_s);
+        next({ kind: 'tell-wand', ...reads() }, personTimes.turn_s);
+        return;
+      case 'watch-drip':
+        return;
+      case 'rig-check-done':
+      case 'rig-check-failed':
+        if (this.hasBlank) next({ kind: 'set-dial', setting_Pa: 0 }, personTimes.turn_s);
+        if (this.spraying) next({ kind: 'close-trigger' }, personTimes.turn_s);
+        if (this.hasBlank) next({ kind: 'fit-tip' }, personTimes.emptying_s);
+    }
   }
 
   private setAndSpray(
@@ -225,11 +303,18 @@ export class SimulatedPerson {
       case 'put-back-empty':
         this.pailAway = false;
         break;
+      case 'fit-blank':
+      case 'fit-tip':
+        this.hasBlank = action.kind === 'fit-blank';
+        break;
       case 'fit-nozzle':
         this.nozzle = action.nozzle;
         break;
       case 'put-known':
       case 'trickle':
+      case 'tell-dial':
+      case 'tell-wand':
+      case 'press-button':
         break;
     }
   }
@@ -243,5 +328,6 @@ function asText(prompt: PersonPrompt): string {
   if (kind === 'set-and-spray')
     return `${kind} ${String(prompt.setting_Pa)} ${String(prompt.turnAwayFirst)} ${String(prompt.nozzle?.index ?? '')}`;
   if (kind === 'turn-while-spraying') return `${kind} ${String(prompt.setting_Pa)} ${String(prompt.again)}`;
+  if (kind === 'spray-and-read') return `${kind} ${String(prompt.setting_Pa)}`;
   return kind === 'keep-spraying' ? `${kind} ${String(prompt.setting_Pa)}` : kind;
 }

@@ -15,6 +15,7 @@ import type {
   SimulatedBenchRequest,
   SimulatedSpeed,
   SweepSetup,
+  TipPlan,
   TraceBatch,
   WayCompared,
 } from '../contract.ts';
@@ -256,6 +257,15 @@ export class Bench {
   /** Its refusal is told where it was asked, not at the top of the page. */
   async compareOtherWay(sweepId: string): Promise<Outcome<WayCompared>> {
     return this.outcome((worker) => worker.compareOtherWay(sweepId));
+  }
+
+  /** Told beside the field, or not at all: nothing waits for it. */
+  async planTips(setup: SweepSetup): Promise<Outcome<TipPlan>> {
+    try {
+      return (await (await this.#worker)?.planTips(setup)) ?? gone;
+    } catch {
+      return gone;
+    }
   }
 
   async exportCapture(sweepId: string): Promise<{ readonly name: string; readonly text: string } | null> {

@@ -17,6 +17,7 @@ const choices: { readonly [Name in keyof SetupFields]?: readonly string[] } = {
   settingsFrom: ['prompts', 'sensor'],
   rigKind: ['held', 'pumped-while-spraying', 'pumped-up', 'hose-reel'],
   standsOnScale: ['pail', 'sprayer'],
+  routine: ['one-tip', 'tip-against-tip', 'boom'],
   gaugeAt: ['not-told', 'pump', 'wand'],
 };
 
@@ -27,6 +28,10 @@ const laterFields: ReadonlySet<keyof SetupFields> = new Set([
   'rigKind',
   'beat',
   'standsOnScale',
+  'routine',
+  'otherTip',
+  'difference',
+  'positions',
   'gaugeAt',
   'hoseLength',
   'hoseBore',

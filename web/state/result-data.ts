@@ -10,12 +10,23 @@ import type {
   PlannedSetting,
   RigFault,
   RigResult,
+  SeveralTips,
   SimulatedScenario,
   SweepSetup,
   SweepView,
   TipSetup,
 } from '../contract.ts';
 import { withLimit } from '../wording/result.ts';
+
+/** Several tips, or the positions of a boom, in one sweep. */
+export interface RoutineData {
+  readonly of: 'tips' | 'boom';
+  /** In the order they came; typed text, untrusted. */
+  readonly labels: readonly string[];
+  readonly several: SeveralTips | null;
+  /** Simulated only: true flow of each over that of the first. */
+  readonly trueShares: readonly number[] | null;
+}
 
 export interface ResultData {
   readonly tipName: string;
@@ -37,8 +48,32 @@ export interface ResultData {
   readonly faults: readonly RigFault[] | null;
   /** What the rig's kind adds to the catches; null for a held pressure into a pail. */
   readonly rig: RigResult | null;
+  /** Null: one tip, with a curve. */
+  readonly routine: RoutineData | null;
   /** What the curve says; null: not looked for. */
   readonly diagnosis: Diagnosis | NoDiagnosis | null;
+}
+
+export function routineOfSweep({ routine, trueNozzleShares }: SweepView): RoutineData | null {
+  if (routine === undefined) return null;
+  return {
+    of: routine.kind === 'boom' ? 'boom' : 'tips',
+    labels: routine.plan.map(({ label }) => label),
+    several: routine.several,
+    trueShares: trueNozzleShares ?? null,
+  };
+}
+
+/** A bare recording has no set-up: numbers alone are positions. */
+function routineOfFile(
+  { labels = [], several = null }: AnalysedFile,
+  setup: SweepSetup | null,
+): RoutineData | null {
+  const named = [...new Set(labels)].filter((label) => label !== null);
+  if (setup === null ? several === null : setup.routine === null) return null;
+  const isBoom =
+    setup?.routine?.kind === 'boom' || (several?.kind === 'set' && named.every((one) => /^\d+$/.test(one)));
+  return { of: isBoom ? 'boom' : 'tips', labels: named, several, trueShares: null };
 }
 
 export function resultOfSweep(sweep: SweepView): ResultData {
@@ -57,6 +92,7 @@ export function resultOfSweep(sweep: SweepView): ResultData {
     conditions: sweep.conditions ?? null,
     faults: sweep.faults ?? null,
     rig: sweep.rig ?? null,
+    routine: routineOfSweep(sweep),
     diagnosis: sweep.diagnosis ?? null,
   };
 }
@@ -83,6 +119,7 @@ export function resultOfFile(file: AnalysedFile, setup: SweepSetup | null): Resu
       warnings:
         picture?.outlier?.index === index ? [...thisCatch.warnings, 'stands-apart'] : thisCatch.warnings,
       index,
+      ...(file.labels?.[index] == null ? {} : { label: file.labels[index] }),
       struckReason: null,
     })),
     picture,
@@ -94,6 +131,7 @@ export function resultOfFile(file: AnalysedFile, setup: SweepSetup | null): Resu
     conditions: null,
     faults: null,
     rig: file.rig ?? null,
+    routine: routineOfFile(file, setup),
     diagnosis: file.diagnosis ?? null,
   };
 }

@@ -6,6 +6,7 @@ import { JET_KG_PER_KG_PER_S, USABLE_SHARE } from '../../src/planning/room-in-pa
 import { tooClose } from '../../src/planning/settings-apart.ts';
 import { typedNumber, typedNumbers } from '../wording/typed-number.ts';
 import type { ShownUnit, ShownUnits } from '../wording/units.ts';
+import { checkRoutine, MOST_CATCHES_OF_A_TIP } from './routine-check.ts';
 import { checkPlumbing } from './plumbing-check.ts';
 import type { SetupFieldName, SetupFields } from './setup-fields.ts';
 
@@ -47,7 +48,7 @@ export class Checker {
     return null;
   }
 
-  name(field: 'tipName' | 'rigName'): string | null {
+  name(field: 'tipName' | 'rigName' | 'otherTip'): string | null {
     const text = this.#fields[field].trim();
     return text === '' ? this.fail(field, fieldErrors.nameMissing) : text;
   }
@@ -62,6 +63,10 @@ export class Checker {
     if (value >= range.low && value <= range.high) return value;
     const say = (si: number): string => `${plain(Number(unit.fromSI(si).toPrecision(2)))} ${unit.label}`;
     return this.fail(field, fieldErrors.between(say(range.low), say(range.high)));
+  }
+
+  percent(field: SetupFieldName, low: number, high: number): number | null {
+    return this.ranged(field, percent, { low, high });
   }
 
   whole(field: SetupFieldName, low: number, high: number): number | null {
@@ -79,7 +84,12 @@ const percent: ShownUnit = {
   toSI: (shown) => shown / 100,
 };
 
-function checkSettings(fields: SetupFields, units: ShownUnits, checker: Checker): number[] | null {
+function checkSettings(
+  fields: SetupFields,
+  units: ShownUnits,
+  checker: Checker,
+  byHand: boolean,
+): number[] | null {
   const list = typedNumbers(fields.settings, units.system === 'metric');
   if ('notANumber' in list) return checker.fail('settings', fieldErrors.notANumberIn(list.notANumber));
   const { numbers } = list;
@@ -97,6 +107,8 @@ function checkSettings(fields: SetupFields, units: ShownUnits, checker: Checker)
       return checker.fail('settings', fieldErrors.settingTwice(plain(number)));
   }
   const settings_Pa = numbers.map((number) => pressure.toSI(number));
+  if (!byHand && fields.routine !== 'one-tip' && numbers.length > 1)
+    return checker.fail('settings', fieldErrors.oneSetting);
   const mustBeTold = fields.protocol === 'one-pour' || fields.settingsFrom === 'sensor';
   const close = mustBeTold ? tooClose([...settings_Pa].sort((a, b) => a - b)) : null;
   if (close !== null) {
@@ -225,16 +237,21 @@ export function checkSetup(
 ): CheckedSetup {
   const checker = new Checker(fields);
   const tip = checkTip(fields, units, checker);
-  const settings_Pa = checkSettings(fields, units, checker);
+  const settings_Pa = checkSettings(fields, units, checker, byHand);
   const rig = checkRig(fields, units, checker, byHand);
   if (tip !== null && settings_Pa !== null && rig !== null)
     checkRoom(tip, rig, settings_Pa, units, checker, byHand);
   const water =
     fields.water.trim() === '' ? null : checker.ranged('water', units.temperature, { low: 0, high: 60 });
+  const routine = byHand ? null : checkRoutine(fields, checker);
+  const isRoutine = !byHand && fields.routine !== 'one-tip';
   const isTurnable = fields.rigKind === 'held' && fields.standsOnScale === 'pail';
-  if (!byHand && fields.protocol === 'one-pour' && !isTurnable)
+  if (!byHand && !isRoutine && fields.protocol === 'one-pour' && !isTurnable)
     checker.fail('protocol', fieldErrors.onePourHeld);
-  const catches = byHand ? 1 : checker.whole('catches', 1, MOST_CATCHES);
+  const isTwo = isRoutine && fields.routine === 'tip-against-tip';
+  const catches = byHand
+    ? 1
+    : checker.whole('catches', isTwo ? 2 : 1, isTwo ? MOST_CATCHES_OF_A_TIP : MOST_CATCHES);
   const target = byHand ? 0.01 : checker.ranged('target', percent, { low: 0.001, high: 0.1 });
   const markSpacing_m3 = byHand
     ? checker.ranged('markSpacing', units.volume, { low: 1e-6, high: 5e-3 })
@@ -252,10 +269,10 @@ export function checkSetup(
           orderSeed,
           targetRelative: target,
           waterTemperature_degC: water,
-          protocol: byHand ? ('each-catch' as const) : fields.protocol,
-          settingsFrom: byHand ? ('prompts' as const) : fields.settingsFrom,
+          protocol: byHand || isRoutine ? ('each-catch' as const) : fields.protocol,
+          settingsFrom: byHand || isRoutine ? ('prompts' as const) : fields.settingsFrom,
           occasion: 'sweep' as const,
-          routine: null,
+          routine,
         };
   return { errors: checker.errors, setup, markSpacing_m3: wrong ? null : markSpacing_m3 };
 }

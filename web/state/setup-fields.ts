@@ -24,6 +24,12 @@ export interface SetupFields {
   /** Seconds between two strokes of the beat. */
   beat: string;
   standsOnScale: RigSetup['standsOnScale'];
+  /** One tip and its curve, two tips in turn, or the nozzles of a boom. */
+  routine: 'one-tip' | 'tip-against-tip' | 'boom';
+  otherTip: string;
+  /** Percent. */
+  difference: string;
+  positions: string;
   gaugeAt: 'not-told' | 'pump' | 'wand';
   hoseLength: string;
   hoseBore: string;
@@ -93,8 +99,24 @@ const common = {
   // A pace that a lever can be worked at for a minute; judgement, no source.
   beat: '1.5',
   standsOnScale: 'pail',
+  routine: 'one-tip',
+  otherTip: '',
+  // What a person would act on, and what a few catches show; judgement, no source.
+  difference: '2',
+  positions: '4',
   gaugeAt: 'not-told',
 } as const;
+
+/** Several tips are compared at one setting, the middle one unless another is typed. */
+export function usualSettings(routine: SetupFields['routine'], system: UnitSystem): string {
+  if (routine === 'one-tip') return roundFigures[system].settings;
+  return system === 'us' ? '40' : '3';
+}
+
+export function usualCatches({ routine, protocol }: Pick<SetupFields, 'routine' | 'protocol'>): string {
+  if (routine === 'one-tip') return protocol === 'one-pour' ? '1' : '3';
+  return routine === 'boom' ? '1' : '4';
+}
 
 /** Round figures for what stands on the scale: a pail and its volume, or a sprayer and the fill of its tank. */
 export function figuresOf(
@@ -115,5 +137,11 @@ export function demoFields(system: UnitSystem): SetupFields {
     system === 'us'
       ? { ratedFlow: '0.4', ratedPressure: '40', water: '64' }
       : { ratedFlow: '1.5', ratedPressure: '3', water: '18' };
-  return { ...blankFields(system), tipName: 'Invented tip', rigName: 'Invented sprayer', ...stamped };
+  return {
+    ...blankFields(system),
+    tipName: 'Invented tip',
+    otherTip: 'Invented tip 2',
+    rigName: 'Invented sprayer',
+    ...stamped,
+  };
 }

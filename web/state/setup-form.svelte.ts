@@ -2,7 +2,15 @@ import { plain } from '../wording/number.ts';
 import { typedNumber, typedNumbers } from '../wording/typed-number.ts';
 import { shownUnits, type ShownUnit, type ShownUnits, type UnitSystem } from '../wording/units.ts';
 import { checkSetup } from './setup-check.ts';
-import { blankFields, demoFields, fieldsWithUnits, figuresOf, type SetupFields } from './setup-fields.ts';
+import {
+  blankFields,
+  demoFields,
+  fieldsWithUnits,
+  figuresOf,
+  usualCatches,
+  usualSettings,
+  type SetupFields,
+} from './setup-fields.ts';
 
 /** A set-up as it was typed, and in which units. */
 export interface TypedSetup {
@@ -36,6 +44,8 @@ export class SetupForm {
   /** Texts before and after the last change of units: turned back untouched, a field shows what was typed, not a rounding of it. */
   #turned: { readonly before: TypedSetup; readonly after: TypedSetup } | null = null;
   #targetTouched = false;
+  /** A number of catches that the person typed is not replaced by one that was worked out. */
+  catchesTouched = false;
   readonly fields = $state<SetupFields>(blankFields('us'));
   readonly checked = $derived.by(() =>
     checkSetup({ ...this.fields }, shownUnits[this.#system], this.#orderSeed, this.purpose === 'by-hand'),
@@ -76,9 +86,22 @@ export class SetupForm {
 
   /** One pour gives each setting once; catches one at a time are repeated, unless the person chose a number. */
   setProtocol(protocol: SetupFields['protocol']): void {
-    if (this.fields.catches === usualCatches(this.fields.protocol))
-      this.fields.catches = usualCatches(protocol);
+    const { routine } = this.fields;
+    if (this.fields.catches === usualCatches(this.fields))
+      this.fields.catches = usualCatches({ routine, protocol });
     this.fields.protocol = protocol;
+  }
+
+  /** Settings and catches that nobody touched become those that go with it. */
+  setRoutine(routine: SetupFields['routine']): void {
+    const { fields } = this;
+    const systems = ['us', 'metric'] as const;
+    if (systems.some((system) => fields.settings === usualSettings(fields.routine, system)))
+      fields.settings = usualSettings(routine, this.#system);
+    if (!this.catchesTouched || fields.catches === usualCatches(fields))
+      fields.catches = usualCatches({ routine, protocol: fields.protocol });
+    this.catchesTouched = false;
+    fields.routine = routine;
   }
 
   /** A control that clicks comes back to the same pressure; the order stays the person's to choose. */
@@ -123,10 +146,6 @@ export class SetupForm {
 }
 
 /** Three timed repeats are common practice, no source; a pour through all settings is one go. */
-function usualCatches(protocol: SetupFields['protocol']): string {
-  return protocol === 'one-pour' ? '1' : '3';
-}
-
 /** Default target, %: 0.5 with a guided wand, 1 hand-held (measurement rule). */
 function usualTarget(wand: SetupFields['wand']): string {
   return wand === 'guided' ? '0.5' : '1';

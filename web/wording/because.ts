@@ -696,6 +696,83 @@ export const becauseSentences: Readonly<Record<Because, Sentence>> = {
     NOTHING_CHANGED,
     'Measure the same tip at the same settings, once each way.',
   ),
+
+  // A tip over weeks.
+  'is-this-the-tip': s(
+    'The flow is so far from the last check that this may be another tip.',
+    'The check is kept and shown, but does not count yet.',
+    'Look at the tip, then say whether it was this one.',
+  ),
+  'check-other-instrument': s(
+    'A check was made with another instrument than the baseline.',
+    'It is shown. It counts only where both instruments were checked; the ± then holds both.',
+  ),
+  'check-outside-baseline': s(
+    'A check was made at a pressure that the baseline does not reach.',
+    'It is kept, but can’t be held against the baseline.',
+    'Check at one of the settings of the baseline.',
+  ),
+  'rig-jumped': s(
+    'All tips of this sprayer changed together in one week: that is the sprayer or the scale, not wear.',
+    'What they share was taken off before the tips were judged.',
+    'Read the dial at zero, and check the scale.',
+  ),
+  'baseline-sweep-unusable': s(
+    'A sweep that was meant for the baseline has no flow that counts.',
+    'The others serve.',
+  ),
+  'no-baseline': s(
+    'There is no baseline of this tip on this sprayer.',
+    '',
+    'When the tip is new, choose “This tip is new” before you measure it, on three days.',
+  ),
+  'baseline-of-one': s(
+    'The baseline is one sweep, and one can’t tell how much is chance: the points have no limits.',
+    '',
+    'Measure twice more with “This tip is new” chosen.',
+  ),
+  'baseline-of-two': s(
+    'The baseline is two sweeps; limits need three.',
+    '',
+    'Measure once more with “This tip is new” chosen.',
+  ),
+  'baseline-void': s(
+    'No sweep that was meant for the baseline has a flow that counts.',
+    'The sweeps are kept.',
+    'Choose another one, or measure anew.',
+  ),
+  'no-check-yet': s(
+    'This tip was not checked since its baseline.',
+    '',
+    'Choose “Weekly check” and measure it.',
+  ),
+  'spread-not-known-yet': s(
+    'There are too few checks yet to tell chance from change: the points have no limits.',
+    'Every check of any tip on this sprayer helps.',
+    'Go on with the weekly checks.',
+  ),
+  'forecast-needs-more': s(
+    'Too few checks for a forecast.',
+    '',
+    'It takes four checks that span three weeks, and limits.',
+  ),
+  'flow-not-rising': s('The flow does not rise beyond chance, so there is no week to foretell.'),
+  'change-not-steady': s(
+    'The flow does not change steadily, so it can’t be carried on into coming weeks.',
+    '',
+    'Four steady checks in a row give a forecast.',
+  ),
+  'tips-two-to-six': s(
+    'From two to six tips can be held against each other.',
+    NOTHING_CHANGED,
+    'Choose again.',
+  ),
+  'baseline-not-of-this-tip': s(
+    'That sweep is of another tip, or simulated: it can’t be the baseline of this one.',
+    NOTHING_CHANGED,
+    'Choose sweeps of this tip.',
+  ),
+  'tip-not-found': s('There is no such tip in the rack.', NOTHING_CHANGED, 'Open the rack again.'),
   'too-few-catches': s(
     'Too few catches to tell one from the other.',
     'The catches are kept.',
@@ -710,6 +787,57 @@ export const becauseSentences: Readonly<Record<Because, Sentence>> = {
     'The first position gave another flow at the end than at the start: the sprayer changed meanwhile.',
     'What it changed by stands in every ±.',
     'Look at the pressure and the battery, and catch again.',
+  ),
+  'slow-drip-may-be-swallowed': s(
+    'Some scales take a slow drip for their own drift and never show it; whether this one does was not tested.',
+    FIGURE_STANDS,
+    'Check the scale with a slow trickle, then test the blank tip again.',
+  ),
+  'flow-ran-at-lowest-mark': s(
+    'Water still ran at the lowest mark: the flow stops somewhere below it.',
+    'The figure stands, with a ± down to zero.',
+  ),
+  'no-rig-check-running': s('No check of the rig is running.', NOTHING_CHANGED),
+  'no-answer-asked': s('Nothing is asked for just now.', NOTHING_CHANGED, 'Wait for the next instruction.'),
+  'rig-rating-missing': s(
+    'A blank tip is tested only below the rating of the weakest part, and that rating was not told.',
+    NOTHING_CHANGED,
+    'Type what hose, wand, tip holder and tank are rated for; the least of them counts.',
+  ),
+  'blank-above-rating': s(
+    'That pressure is not below the rating of the weakest part.',
+    NOTHING_CHANGED,
+    'Test at a lower pressure. Never go above the rating of the weakest part.',
+  ),
+  'pump-without-bypass': s(
+    'A pump is never blocked unless it has a bypass or a pressure switch.',
+    NOTHING_CHANGED,
+    'Leave this check out, or find out whether the pump has one.',
+  ),
+  'rig-check-needs-pail': s(
+    'This check weighs what drips into a pail on a scale, and there is none.',
+    NOTHING_CHANGED,
+    'Put a pail on a scale, or choose another check.',
+  ),
+  'dial-reading-absurd': s(
+    'A dial that shows so much has pressure behind it.',
+    'Nothing was kept of it.',
+    'Pump off, trigger open until nothing comes any more; then type what it shows.',
+  ),
+  'wand-reading-absurd': s(
+    'The gauge at the wand can’t show that at this setting.',
+    'Nothing was kept of it.',
+    'Look at the number and its unit, and type it again.',
+  ),
+  'flow-not-heard': s(
+    'No water was heard at the first mark.',
+    'Nothing was kept of this check; all catches are.',
+    'Begin at a higher mark, where water surely runs, and spray into the pail.',
+  ),
+  'rig-check-marks-wrong': s(
+    'The marks have to go down, from one where water runs, two of them or more.',
+    NOTHING_CHANGED,
+    'Type them from high to low.',
   ),
   'simulated-against-measured': s(
     'One of the two is simulated: invented water is never held against real water.',
@@ -731,6 +859,21 @@ export const becauseSentences: Readonly<Record<Because, Sentence>> = {
     'How they differ changes with the pressure: one of them, or its seal, does not follow the square root.',
     'The figures at each pressure stand.',
     'Look at the curves, and measure each again.',
+  ),
+  'tips-and-rig-do-not-fit': s(
+    'What these tips give does not go together with any pressure, loss or wear that we know.',
+    'The figures are the nearest; do not rest on them.',
+    'Measure the tips again on one day, with one scale.',
+  ),
+  'tip-or-rig-either': s(
+    'More than one tip could be the one that changed; the ± holds every case.',
+    FIGURE_STANDS,
+    'Measure a tip that was never sprayed with, or read a gauge at the wand.',
+  ),
+  'all-tips-or-rig': s(
+    'Were all tips worn alike, or stopped up alike, it would look as if the rig had changed.',
+    FIGURE_STANDS,
+    'Measure a tip that was never sprayed with, or read a gauge at the wand.',
   ),
 };
 

@@ -23,6 +23,10 @@ export const fieldErrors = {
     'One pour needs a pressure that is held, and the pail on the scale. Shut off in between instead.',
   pumpedOnScale:
     'Hands on the pump press on the scale. Put the pail on the scale, or pump up before you spray.',
+  oneSetting: 'Tips are compared at one setting: type one pressure.',
+  routineHeld:
+    'Tips can only be compared like this with a held pressure or a hose reel, the pail on the scale.',
+  sameTip: 'That is the same tip. Mark the other one, and give it a name of its own.',
   aboveZero: 'Has to be above zero.',
   empty: 'Fill this in.',
 } as const;

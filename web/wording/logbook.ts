@@ -20,12 +20,17 @@ export function keptWhen(kept: Pick<KeptSweep, 'startedAt_ms' | 'timeZone'>, loc
 export function keptFigure(
   kept: Pick<
     KeptSweep,
-    'nozzleConstant_m3_per_s_per_sqrtPa' | 'nozzleConstantExpanded95_m3_per_s_per_sqrtPa' | 'toldPressure_Pa'
+    | 'nozzleConstant_m3_per_s_per_sqrtPa'
+    | 'nozzleConstantExpanded95_m3_per_s_per_sqrtPa'
+    | 'toldPressure_Pa'
+    | 'routine'
   >,
   units: ShownUnits,
 ): string {
   const k = kept.nozzleConstant_m3_per_s_per_sqrtPa;
   const half = kept.nozzleConstantExpanded95_m3_per_s_per_sqrtPa;
+  if (kept.routine === 'boom') return 'Nozzles of a boom, each against the mean.';
+  if (kept.routine === 'tip-against-tip') return 'Two tips against each other.';
   if (k === null || half === null || kept.toldPressure_Pa === null) return 'No curve yet.';
   return flowAt(k, half, kept.toldPressure_Pa, units);
 }

@@ -108,6 +108,12 @@ export const words = {
     marks: 'The marks in the pail are apart by',
     water: 'Water temperature',
     waterHint: 'Taken in the pail. Empty: taken as',
+    routine: 'What is measured',
+    oneTip: 'one tip, its curve',
+    twoTips: 'two tips against each other',
+    boom: 'nozzles of a boom',
+    catchesOfTip: 'Catches of each tip',
+    catchesAt: 'Catches at each position',
     plan: 'Plan',
     protocol: 'How the settings follow each other',
     eachCatch: 'shut off in between',
@@ -210,6 +216,7 @@ export const words = {
 
   table: {
     number: 'No.',
+    nozzle: 'Tip, position',
     setting: 'Setting',
     flow: 'Flow',
     plusMinus: '±',

@@ -280,6 +280,11 @@ export function spokenOf(caption: string, units: ShownUnits): string {
   );
 }
 
+/** To end is one of two things the person may well do now: its button stands with the large one. */
+export function offersToEnd(prompt: Prompt): boolean {
+  return prompt.kind === 'pail-too-small' || prompt.kind === 'more-catches';
+}
+
 /** The next sensible thing for the one large button, or null when there is none. */
 export function nextActionLabel(phase: SweepPhase): 'Pause' | 'Go on' | null {
   if (phase === 'done') return null;

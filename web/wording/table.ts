@@ -44,6 +44,10 @@ function stateOf(thisCatch: CatchView): Pick<CatchRow, 'state' | 'why' | 'doubtf
   return { state: text.good, why: '', doubtful: false };
 }
 
+function settingText({ setting_Pa }: CatchView, units: ShownUnits): string {
+  return setting_Pa === null ? '–' : pressureText(setting_Pa, units);
+}
+
 export function catchRow(thisCatch: CatchView, units: ShownUnits): CatchRow {
   const flow = thisCatch.flow_m3_per_s;
   const half = thisCatch.expandedUncertainty95_m3_per_s;
@@ -52,7 +56,7 @@ export function catchRow(thisCatch: CatchView, units: ShownUnits): CatchRow {
   return {
     index: thisCatch.index,
     number: thisCatch.index + 1,
-    setting: thisCatch.setting_Pa === null ? '–' : pressureText(thisCatch.setting_Pa, units),
+    setting: thisCatch.label ?? settingText(thisCatch, units),
     flow: cut?.value ?? (flow === null ? '–' : significant(units.flow.fromSI(flow), 2)),
     plusMinus: cut?.plusMinus ?? '–',
     drip:

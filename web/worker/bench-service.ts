@@ -11,11 +11,15 @@ import type {
   KeptByHand,
   KeptSweep,
   CheckRequest,
+  RackSource,
+  RackView,
   ScaleDecision,
   SerialRequest,
   SimulatedBenchRequest,
   SimulatedSpeed,
   SweepSetup,
+  TipFacts,
+  TipsCompared,
   TipPlan,
   WayCompared,
 } from '../contract.ts';
@@ -229,17 +233,22 @@ export class BenchService implements BenchWorker {
     return (await otherWay()).compareOtherWay(this.#store, sweepId);
   }
 
-  // The three of the Rack come with its service; until then the page says that it can't be had.
-  rack(): ReturnType<BenchWorker['rack']> {
-    return Promise.resolve(refused('not-yet-supported'));
+  async rack(source: RackSource, limitRatio?: number): Promise<Outcome<RackView>> {
+    await this.#sweep?.settled();
+    return (await rackPart()).rackOf(this.#store, source, limitRatio);
   }
 
-  compareTips(): ReturnType<BenchWorker['compareTips']> {
-    return Promise.resolve(refused('not-yet-supported'));
+  async compareTips(
+    source: RackSource,
+    keys: readonly string[],
+    against: string,
+  ): Promise<Outcome<TipsCompared>> {
+    await this.#sweep?.settled();
+    return (await rackPart()).compareTipsOf(this.#store, source, keys, against);
   }
 
-  saveTip(): ReturnType<BenchWorker['saveTip']> {
-    return Promise.resolve(refused('not-yet-supported'));
+  async saveTip(facts: TipFacts, simulated: boolean): Promise<Outcome<true>> {
+    return (await rackPart()).saveTipFacts(this.#store, facts, simulated);
   }
 
   async exportCapture(sweepId: string): Promise<Outcome<{ readonly name: string; readonly text: string }>> {
@@ -385,6 +394,7 @@ const handTimed = () => import('./by-hand.ts');
 const otherWay = () => import('./compare-other-way.ts');
 const tipPlans = () => import('./plan-tips.ts');
 const keptSweeps = () => import('./kept-sweeps.ts');
+const rackPart = () => import('./rack/rack-service.ts');
 const instrumentChecks = () => import('./checks/checks.ts');
 
 /** The simulation is loaded only when somebody asks for it: a person with a scale never needs its bytes. */

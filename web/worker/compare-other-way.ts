@@ -69,6 +69,8 @@ async function oneWay(
   if (!records.ok) return records;
   const { sweep: record } = standing(records.value);
   if (record === null) return refused('record-not-found', { sweepId });
+  // Water of several tips is nobody's.
+  if (record.setup.routine !== null) return refused('sweeps-not-alike');
   const file = await openKept(store, sweepId);
   if (!file.ok) return file;
   const side = sideOf(file.value, record);

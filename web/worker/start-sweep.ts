@@ -37,7 +37,8 @@ export async function beginSweep(
   const { store } = environment;
   const envelope = newEnvelope(null, source.simulated);
   const startedAt = new Date(envelope.recordedAt_ms).toISOString();
-  const header = captureHeaderOf(envelope.id, setup, source, startedAt, checks);
+  const known = await (await import('./rack/reference-for.ts')).referenceFor(store, setup, source.simulated);
+  const header = captureHeaderOf(envelope.id, setup, source, startedAt, { ...checks, ...known });
   const order = makeOrder(setup, seededRandom(setup.orderSeed));
   const record: SweepRecord = {
     ...envelope,

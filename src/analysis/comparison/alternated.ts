@@ -124,7 +124,7 @@ function leastSquares(columns: readonly (readonly number[])[], y: readonly numbe
   const residuals = y.map(
     (value, i) => value - solved.solution.reduce((sum, p, j) => sum + p * columns[j]![i]!, 0),
   );
-  return { parameters: solved.solution, inverse: solved.inverse, sumOfSquares: dot(residuals, residuals) };
+  return { parameters: solved.solution, inverse: solved.inverse(), sumOfSquares: dot(residuals, residuals) };
 }
 
 function mean(values: readonly number[]): number {

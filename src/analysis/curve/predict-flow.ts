@@ -68,23 +68,21 @@ export interface CurveBand {
   readonly flow_m3_per_s: readonly number[];
   /** 95 % confidence of the curve: ± at each pressure. */
   readonly bandHalfWidth_m3_per_s: readonly number[];
-  /** 95 % for one more setting. */
-  readonly nextSettingHalfWidth_m3_per_s: readonly number[];
 }
 
 /** `count` pressures (at least 2), evenly spaced. Errors: RangeError for fewer. */
 export function curveBand(curve: NozzleCurve, count: number): CurveBand {
   if (!(count >= 2)) throw new RangeError('a band needs at least two pressures');
   const { lowest_Pa, highest_Pa } = allowedRange(curve);
-  const predictions = Array.from({ length: count }, (_, i) => {
-    const prediction = predictFlow(curve, lowest_Pa + ((highest_Pa - lowest_Pa) * i) / (count - 1));
-    if (!prediction.ok) throw new RangeError('inside its own range a curve can be read');
-    return prediction.value;
-  });
+  const pressures_Pa = Array.from(
+    { length: count },
+    (_, i) => lowest_Pa + ((highest_Pa - lowest_Pa) * i) / (count - 1),
+  );
+  // As `predictFlow` has it, without what one more setting would add: that costs a t of its own at every pressure, and nobody draws it.
+  const along = (perRoot: number): readonly number[] => pressures_Pa.map((p) => perRoot * Math.sqrt(p));
   return {
-    pressures_Pa: predictions.map((one) => one.pressure_Pa),
-    flow_m3_per_s: predictions.map((one) => one.flow_m3_per_s),
-    bandHalfWidth_m3_per_s: predictions.map((one) => one.expandedUncertainty95_m3_per_s),
-    nextSettingHalfWidth_m3_per_s: predictions.map((one) => one.nextSettingExpandedUncertainty95_m3_per_s),
+    pressures_Pa,
+    flow_m3_per_s: along(curve.nozzleConstant_m3_per_s_per_sqrtPa),
+    bandHalfWidth_m3_per_s: along(curve.nozzleConstantExpanded95_m3_per_s_per_sqrtPa),
   };
 }

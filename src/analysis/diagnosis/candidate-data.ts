@@ -1,6 +1,7 @@
 import type { NozzleCurve } from '../curve/nozzle-curve.ts';
 import type { RigCheckFound } from './evidence.ts';
 import type { Datum } from './held-least-squares.ts';
+import { PA_PER_METRE } from './hose-loss.ts';
 
 /** Where the constant of a sound tip is known from. `relativeStandardUncertainty`: its own; what the sweep shares is added here. */
 export interface Reference {
@@ -63,6 +64,8 @@ export interface SweepToJudge {
   readonly reference: Reference;
   readonly checks: readonly RigCheckFound[];
   readonly sensorChecked: boolean;
+  /** Height of the tip over the gauge; null: not known, taken as none. */
+  readonly tipAboveGauge_m: number | null;
   /** Standard uncertainty of what a meter with an unknown offset adds to every flow; 0: none. */
   readonly flowZeroStandardUncertainty_m3_per_s: number;
   readonly leakExponent: number;
@@ -102,6 +105,7 @@ export function candidateData(sweep: SweepToJudge): CandidateData {
         LEAST_DOUBT,
         reference.relativeStandardUncertainty,
         curve.sharedRelativeStandardUncertainty,
+        meterDoubt(sweep),
       ),
     },
     sensorZero:
@@ -119,6 +123,16 @@ export function candidateData(sweep: SweepToJudge): CandidateData {
   };
 }
 
+/**
+ * An offset that a meter may have is fitted beside k, so that a bend it makes is no misfit. But its size must not be learnt from the shape
+ * of a curve that is not trusted: the height carries all of it too, at the mean flow.
+ */
+function meterDoubt({ curve, flowZeroStandardUncertainty_m3_per_s: u }: SweepToJudge): number {
+  const mean =
+    curve.points.reduce((sum, point) => sum + point.flow_m3_per_s, 0) / Math.max(1, curve.points.length);
+  return u / mean;
+}
+
 function settingsOf(curve: NozzleCurve): number[][] {
   const groups = new Map<number, number[]>();
   curve.points.forEach(({ setting_Pa }, i) => {
@@ -134,7 +148,7 @@ function settingsOf(curve: NozzleCurve): number[][] {
  * of the pressures that were used. A gauge at the wand says nothing against the rig's own baseline, which lost as much on the way.
  */
 function rigEvidence(
-  { checks, curve, reference }: SweepToJudge,
+  { checks, curve, reference, tipAboveGauge_m }: SweepToJudge,
   unit_Pa: number,
   flowUnit: number,
 ): RigEvidence {
@@ -150,7 +164,11 @@ function rigEvidence(
         dialAtZero = datum(check.shown_Pa, check.standardUncertainty_Pa);
         break;
       case 'flow-stops-at':
-        flowStopsAt = datum(check.shown_Pa, check.standardUncertainty_Pa);
+        // Water stands in the hose up to the tip: so much the gauge still shows when the flow stops.
+        flowStopsAt = datum(
+          check.shown_Pa - (tipAboveGauge_m ?? 0) * PA_PER_METRE,
+          check.standardUncertainty_Pa,
+        );
         break;
       case 'blank-tip':
         blankTip = {

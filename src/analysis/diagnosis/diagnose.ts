@@ -8,8 +8,9 @@ import type { Fits } from './candidates.ts';
 import { curveMarks } from './curve-marks.ts';
 import type { Cause, Diagnosis, NoDiagnosis } from './diagnosis.ts';
 import type { Plumbing, RigCheckFound } from './evidence.ts';
+import { constantExpected, soundRig } from './evidence-penalty.ts';
 import { faultSize } from './fault-size.ts';
-import { gateOf, LEAST_SETTINGS } from './gate.ts';
+import { doubtsRestOn, gateOf, LEAST_SETTINGS, SCALE_PAYS } from './gate.ts';
 import { flowLost } from './flow-lost.ts';
 import { referenceOf } from './reference.ts';
 import type { ReferenceFacts } from './reference.ts';
@@ -34,6 +35,8 @@ export interface DiagnosisInput {
   readonly scaleChecked: boolean;
   /** Flows from a flow meter; null: from a scale or a pail. */
   readonly meter: MeterDoubt | null;
+  /** One catch stands apart from all others: looked at and struck, or repeated, it may change everything. */
+  readonly standsApart?: boolean;
   /** What the last sweep of this tip on this rig was said to show. */
   readonly earlierFinding: string | null;
 }
@@ -63,10 +66,11 @@ export function diagnose(input: DiagnosisInput): Diagnosis | NoDiagnosis {
     reference: known.reference,
     checks,
     sensorChecked: input.sensorChecked,
+    tipAboveGauge_m: input.plumbing.tipAboveGauge_m,
     flowZeroStandardUncertainty_m3_per_s: input.meter?.offsetStandardUncertainty_m3_per_s ?? 0,
     leakExponent: LEAK_EXPONENT,
   });
-  const degreesOfFreedom = curve.effectiveDegreesOfFreedom;
+  const degreesOfFreedom = doubtsRestOn(curve);
   const shapeTrusted = input.meter?.shapeTrusted ?? true;
   const judging: Judging = { gate: gateOf(degreesOfFreedom), degreesOfFreedom, shapeTrusted };
   const fits = fitCandidates(data);
@@ -78,12 +82,15 @@ export function diagnose(input: DiagnosisInput): Diagnosis | NoDiagnosis {
   const foundTwice = isFault && finding.fits && input.earlierFinding === finding.cause;
   const warnings: Warning[] = [...known.warnings];
   if (!shapeTrusted) warnings.push('meter-not-checked');
+  const standsApart = input.standsApart ?? false;
+  if (standsApart) warnings.push('stands-apart');
   return {
     finding,
     said: verdict.said,
     orElse: verdict.orElse,
     reference: known.reference,
     gate: judging.gate,
+    smallestChangeNamed: Math.sqrt(judging.gate + SCALE_PAYS) * changeDoubt(data, fits),
     ...(curve.pressureMeasured ? { pressureMeasured: true as const } : {}),
     size: faultSize(data, finding.cause, fit, degreesOfFreedom),
     modelFlow_m3_per_s: isFault
@@ -100,6 +107,7 @@ export function diagnose(input: DiagnosisInput): Diagnosis | NoDiagnosis {
       pressureMayBeLost: lost.mayBeLost,
       fromRating: known.reference.from === 'rated',
       shapeTrusted,
+      standsApart,
       scaleChecked: input.scaleChecked,
       pressureMeasured: curve.pressureMeasured,
       made: checks.map(({ kind }) => kind),
@@ -114,6 +122,13 @@ export function diagnose(input: DiagnosisInput): Diagnosis | NoDiagnosis {
 
 export function isDiagnosis(answer: Diagnosis | NoDiagnosis | null): answer is Diagnosis {
   return answer !== null && 'finding' in answer;
+}
+
+/** Relative standard uncertainty of k over the reference. */
+function changeDoubt(data: CandidateData, { worn, restricted }: Fits): number {
+  const scale = worn.atBoundary ? restricted : worn;
+  const { mean, standardUncertainty } = constantExpected(data, soundRig).datum;
+  return Math.hypot(scale.sizeStandardUncertainty / scale.constant, standardUncertainty / mean);
 }
 
 /** The other cause that a leak with another exponent would have named; only the leak's own fit changes. */

@@ -69,6 +69,11 @@ export interface Diagnosis {
     readonly from: 'baseline' | 'rated' | 'drawer-tip' | 'told';
   };
   readonly gate: number;
+  /**
+   * Relative change of the whole curve (wear, restriction) that this sweep would have named at even odds, reference included: what "no
+   * fault shown" is worth. Absent in diagnoses made before it was told.
+   */
+  readonly smallestChangeNamed?: number;
   /** The flow was held against pressures that a sensor read: then "dial" means that sensor. Absent: against the dial. */
   readonly pressureMeasured?: true;
   readonly size: FaultSize | null;

@@ -1,3 +1,5 @@
+import { solveSymmetric } from '../../base/statistics/solve-symmetric.ts';
+
 /** A parameter is known beforehand: mean and standard uncertainty, as one more datum. */
 export interface Datum {
   readonly mean: number;
@@ -37,32 +39,6 @@ export function heldLeastSquares(
     }
   }
   for (let i = 0; i < size; i++) for (let j = 0; j < i; j++) matrix[j]![i] = matrix[i]![j]!;
-  const covariance = inverse(matrix);
-  if (covariance === null) return null;
-  return {
-    parameters: covariance.map((row) => row.reduce((sum, c, j) => sum + c * right[j]!, 0)),
-    covariance,
-  };
-}
-
-/** Gauss-Jordan of a small positive definite matrix, scaled to a unit diagonal first. */
-function inverse(matrix: readonly (readonly number[])[]): number[][] | null {
-  const scale = matrix.map((row, i) => Math.sqrt(row[i]!));
-  if (!scale.every((s) => s > 0 && s < Infinity)) return null;
-  const size = matrix.length;
-  const work = matrix.map((row, i) => [
-    ...row.map((value, j) => value / (scale[i]! * scale[j]!)),
-    ...row.map((_, j) => (i === j ? 1 : 0)),
-  ]);
-  for (let i = 0; i < size; i++) {
-    const pivot = work[i]![i]!;
-    if (!(pivot > 1e-13)) return null;
-    for (let j = 0; j < 2 * size; j++) work[i]![j]! /= pivot;
-    for (let other = 0; other < size; other++) {
-      if (other === i) continue;
-      const share = work[other]![i]!;
-      for (let j = 0; j < 2 * size; j++) work[other]![j]! -= share * work[i]![j]!;
-    }
-  }
-  return work.map((row, i) => row.slice(size).map((value, j) => value / (scale[i]! * scale[j]!)));
+  const solved = solveSymmetric(matrix, right);
+  return solved === null ? null : { parameters: solved.solution, covariance: solved.inverse() };
 }

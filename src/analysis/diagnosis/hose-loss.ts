@@ -4,7 +4,7 @@ const DENSITY_KG_PER_M3 = 998.2;
 /** Of water at 20 °C (recalled); warmer water loses a little less. */
 const KINEMATIC_VISCOSITY_M2_PER_S = 1.004e-6;
 /** Height of water: 1.4 psi a metre (measurement 11.5); density times standard gravity says 1.42. */
-const PA_PER_METRE = DENSITY_KG_PER_M3 * 9.80665;
+export const PA_PER_METRE = DENSITY_KG_PER_M3 * 9.80665;
 
 /**
  * What: pressure lost in a straight smooth hose, Pa.

@@ -12,6 +12,7 @@ export interface SettlingFacts {
   readonly pressureMayBeLost: boolean;
   readonly fromRating: boolean;
   readonly shapeTrusted: boolean;
+  readonly standsApart: boolean;
   readonly scaleChecked: boolean;
   readonly pressureMeasured: boolean;
   readonly made: readonly RigCheckKind[];
@@ -37,6 +38,7 @@ const testsOf: Readonly<Record<Cause, readonly SettlingTest[]>> = {
 export function settlingTests(facts: SettlingFacts): SettlingTest[] {
   const { cause, orElse } = facts;
   const wanted: SettlingTest[] = [];
+  if (facts.standsApart) wanted.push('more-catches');
   if (!facts.shapeTrusted) wanted.push('check-the-meter');
   if (facts.said === null) {
     wanted.push('dial-at-zero', 'blank-tip', 'sag-test', 'second-sweep');

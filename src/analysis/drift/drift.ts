@@ -6,26 +6,34 @@ export interface DriftPoint {
   readonly at_ms: number;
   /** Weeks since the baseline's middle. */
   readonly week: number;
+  /** As measured; nothing taken off. */
   readonly deviation: number;
+  /** Of the deviation, from what the catches say of themselves; what the baseline brings is in it. */
   readonly expandedUncertainty95: number;
+  /** Exponentially weighted, of the deviations without what the rig shares; of a point left out: as it was before. */
   readonly average: number;
-  /** Half-width of the limits; null: too few degrees of freedom to draw any. */
+  /** Half-width of the limits by what was known when the check was made; null: too few degrees of freedom to draw any. */
   readonly limit: number | null;
   readonly signals: boolean;
   /** What all tips of the rig share in this week, taken off before judging the tip; null: only one tip was checked. */
   readonly sharedJump: number | null;
+  /** Why it is shown and does not count (no part of the average, the spread or the forecast); null: it counts. */
+  readonly leftOutBecause: Warning | null;
 }
 
 export interface DriftChart {
   readonly points: readonly DriftPoint[];
+  /** Sweeps in the baseline. */
+  readonly baselineSweeps: number;
   readonly weight: number;
   readonly width: number | null;
+  /** Of one check's deviation, pooled over all tips and weeks of the rig. */
   readonly weeklyStandardDeviation: number | null;
   readonly degreesOfFreedom: number;
   readonly limitsBecause: Absence | null;
   /** Weeks that a wear of half a per cent a week takes to be seen with this s (mean, and 90 % within). */
   readonly delay_weeks: { readonly mean: number; readonly ninetyPercent: number } | null;
-  /** Week of the limit (+10 % unless chosen) and its 95 % interval; null with why. */
+  /** Week of the limit (+10 % unless chosen) and its 95 % interval; null with why. `latest` null: beyond ten years. */
   readonly forecast: {
     readonly week: number;
     readonly earliest: number;

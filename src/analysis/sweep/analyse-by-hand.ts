@@ -116,6 +116,7 @@ export function analyseByHand(input: HandTimedInput): Outcome<{
     // No scale was used.
     scaleChecked: true,
     meter: null,
+    standsApart: picture !== null && picture.outlier !== null,
     earlierFinding: input.known?.earlierFinding ?? null,
   });
   const shared = budgets[0]?.lines.find((line) => line.input === 'pail-marks');

@@ -10,7 +10,8 @@ import { compareWithRated } from '../curve/compare-with-rated.ts';
 import type { CurveInput, CurvePoint, SettingProtocol } from '../curve/curve-point.ts';
 import { fitNozzleCurve } from '../curve/nozzle-curve.ts';
 import type { NozzleCurve } from '../curve/nozzle-curve.ts';
-import { ownUncertainty } from '../flow/catch-uncertainty.ts';
+import { MOST_DEGREES_OF_FREEDOM } from '../flow/catch-uncertainty.ts';
+import { combineUncertainty } from '../../base/statistics/welch-satterthwaite.ts';
 import type { AnalysedCatch, CurvePicture } from './analysis.ts';
 import type { CatchPressure } from './catch-pressure.ts';
 import { recogniseSettings } from './recognise-settings.ts';
@@ -139,13 +140,12 @@ function byPressure(good: readonly Good[], question: CurveQuestion): Outcome<rea
 /** `pressure`: where the curve stands on measured pressures, what the sensor read in this catch. */
 function pointOf(c: AnalysedCatch, pressure: { readonly seen: CatchPressure | null } | null): CurvePoint {
   const flow = c.flow_m3_per_s!;
-  const own = ownUncertainty({
-    typeA_m3_per_s: c.typeA_m3_per_s!,
-    typeADegreesOfFreedom: c.typeADegreesOfFreedom!,
-    jetAllowance_m3_per_s: c.jetAllowance_m3_per_s!,
-    ownTypeB_m3_per_s: c.ownTypeB_m3_per_s!,
-    sharedTypeB_m3_per_s: 0,
-  });
+  // As `ownUncertainty` has it, without the t that only a printed ± needs: a rack of tips fits thousands of catches.
+  const own = combineUncertainty([
+    { standardUncertainty: c.typeA_m3_per_s!, degreesOfFreedom: c.typeADegreesOfFreedom! },
+    { standardUncertainty: c.jetAllowance_m3_per_s!, degreesOfFreedom: Infinity },
+    { standardUncertainty: c.ownTypeB_m3_per_s!, degreesOfFreedom: Infinity },
+  ]);
   const wander = pressure?.seen ?? null;
   return {
     pressure_Pa: pressure === null ? c.setting_Pa! : c.pressure_Pa!,
@@ -153,7 +153,7 @@ function pointOf(c: AnalysedCatch, pressure: { readonly seen: CatchPressure | nu
     flow_m3_per_s: flow,
     // A catch without any scatter (arithmetic, not water) must not weigh infinitely.
     ownStandardUncertainty_m3_per_s: Math.max(own.standardUncertainty, 1e-9 * flow),
-    ownDegreesOfFreedom: own.degreesOfFreedom,
+    ownDegreesOfFreedom: Math.min(MOST_DEGREES_OF_FREEDOM, own.degreesOfFreedom),
     estimated: {
       standardUncertainty_m3_per_s: c.typeA_m3_per_s!,
       degreesOfFreedom: c.typeADegreesOfFreedom!,

@@ -43,6 +43,7 @@ export function diagnoseCapture(
     sensorChecked: about.pressureStandardUncertainty_Pa !== undefined,
     scaleChecked: isScaleChecked(about) || marks.some(({ mark }) => mark.kind === 'scale-check'),
     meter: used.some(({ flowFrom }) => flowFrom === 'pulses') ? meterDoubt(about, used) : null,
+    standsApart: picture !== null && picture.outlier !== null,
     earlierFinding: about.earlierFinding ?? null,
   });
 }

@@ -1,6 +1,7 @@
 export interface SolvedSymmetric {
   readonly solution: readonly number[];
-  readonly inverse: readonly (readonly number[])[];
+  /** Of the matrix; worked out when asked for. */
+  readonly inverse: () => readonly (readonly number[])[];
 }
 
 /** Left of a row's own square, relative, below which it is taken as a sum of the others: singular. */
@@ -54,6 +55,6 @@ export function solveSymmetric(
   };
   return {
     solution: solve(right),
-    inverse: matrix.map((_, i) => solve(matrix.map((__, j) => (i === j ? 1 : 0)))),
+    inverse: () => matrix.map((_, i) => solve(matrix.map((__, j) => (i === j ? 1 : 0)))),
   };
 }

@@ -4,6 +4,7 @@ import type { RigCheckFound } from '../../analysis/diagnosis/evidence.ts';
 import type { DriftChart } from '../../analysis/drift/drift.ts';
 import type { NoTipOrRig, TipOrRig } from '../../analysis/tip-or-rig/tip-or-rig.ts';
 import type { Absence, Warning } from '../../base/because.ts';
+import type { TipAnswer } from '../bench-record.ts';
 import type { SweepSetup } from '../sweep-setup.ts';
 
 /** Every tip and every rig of the book. Plain data; SI. Simulated tips and measured ones of one name are two. */
@@ -91,4 +92,6 @@ export interface TipFacts {
   readonly retired: boolean;
   readonly note: string;
   readonly baselineSweepIds: readonly string[] | null;
+  /** Answers to "is this the tip?"; those kept before stay, where the same sweep is not answered anew. */
+  readonly answered?: readonly TipAnswer[];
 }

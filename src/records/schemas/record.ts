@@ -84,6 +84,9 @@ export const benchRecordSchema = v.variant('kind', [
     retired: v.boolean(),
     note: text,
     baselineSweepIds: v.nullable(v.pipe(v.array(uuid), v.maxLength(LONGEST_LIST))),
+    answered: v.exactOptional(
+      v.pipe(v.array(v.strictObject({ sweepId: uuid, isThisTip: v.boolean() })), v.maxLength(LONGEST_LIST)),
+    ),
   }),
 ]);
 

@@ -127,11 +127,13 @@ export function sampleDrift(perWeek: number, jumpWeek: number | null = null): Dr
       limit,
       signals: Math.abs(average) > limit,
       sharedJump,
+      leftOutBecause: null,
     });
   }
   const wears = perWeek > 0.002;
   return {
     points,
+    baselineSweeps: 3,
     weight: 0.4,
     width: 3.6,
     weeklyStandardDeviation: 0.005,

@@ -1,0 +1,57 @@
+import type { Diagnosis, SettlingTest } from '../../analysis/diagnosis/diagnosis.ts';
+import type { Absence } from '../../base/because.ts';
+import { referenceOfBaseline } from './baseline.ts';
+import { keyOf, type BookTip } from './book.ts';
+import { diagnosisOf } from './diagnosis-of.ts';
+import type { KeptSweep } from './kept-sweep.ts';
+import type { RackBaseline } from './rack-view.ts';
+import type { TipWeeks } from './tip-weeks.ts';
+
+type Weeks = ReadonlyMap<string, ReadonlyMap<string, TipWeeks>>;
+
+export interface DiagnosedTip {
+  readonly diagnosis: Diagnosis | null;
+  readonly because: Absence | null;
+  readonly settledBy: readonly SettlingTest[];
+}
+
+/**
+ * The finding of the newest sweep of a tip that allows one, against the tip's baseline on that rig where there is one; it knows what the
+ * sweep before it on the same rig was said to show.
+ */
+export function diagnoseTip(tip: BookTip, weeks: Weeks): DiagnosedTip {
+  let newestBecause: DiagnosedTip | null = null;
+  for (const [i, sweep] of tip.sweeps.entries()) {
+    const first = diagnosisOf(sweep, baselineFor(sweep, tip, weeks), null);
+    if ('because' in first) {
+      newestBecause ??= { diagnosis: null, because: first.because, settledBy: first.settledBy };
+      continue;
+    }
+    const earlier = causeBefore(tip, i, weeks);
+    const diagnosis = earlier === null ? first : diagnosisOf(sweep, baselineFor(sweep, tip, weeks), earlier);
+    if ('because' in diagnosis) continue; // The same sweep against the same reference: it has one.
+    return { diagnosis, because: null, settledBy: diagnosis.settledBy };
+  }
+  return newestBecause ?? { diagnosis: null, because: 'no-curve', settledBy: ['more-catches'] };
+}
+
+/** What the newest sweep before it, on the same rig, was said to show; null: none before, or none with a verdict. */
+function causeBefore(tip: BookTip, index: number, weeks: Weeks): string | null {
+  const rig = rigOf(tip.sweeps[index]!);
+  for (const sweep of tip.sweeps.slice(index + 1)) {
+    if (rigOf(sweep) !== rig) continue;
+    const found = diagnosisOf(sweep, baselineFor(sweep, tip, weeks), null);
+    if (!('because' in found)) return found.finding.cause;
+  }
+  return null;
+}
+
+/** No sweep is held against a baseline that it is part of: its error would be in both. */
+function baselineFor(sweep: KeptSweep, tip: BookTip, weeks: Weeks): RackBaseline | null {
+  const sweeps = weeks.get(rigOf(sweep))?.get(tip.key)?.baseline.sweeps ?? [];
+  return sweeps.includes(sweep) ? null : referenceOfBaseline(sweeps, sweep.setup.rig.name);
+}
+
+function rigOf({ setup, simulated }: KeptSweep): string {
+  return keyOf(setup.rig.name, simulated);
+}

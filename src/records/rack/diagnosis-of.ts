@@ -1,0 +1,31 @@
+import type { Diagnosis, NoDiagnosis } from '../../analysis/diagnosis/diagnosis.ts';
+import { diagnoseCapture } from '../../analysis/sweep/finding.ts';
+import type { CaptureHeader } from '../../signal/captures/header.ts';
+import type { KeptSweep } from './kept-sweep.ts';
+import type { RackBaseline } from './rack-view.ts';
+
+/**
+ * The finding of a sweep of the book, by the same analysis that a capture gets. `baseline` stands in the place of any reference that the
+ * sweep was made with: it is what the tip's baseline is now.
+ */
+export function diagnosisOf(
+  { answer, catches, header, marks }: KeptSweep,
+  baseline: RackBaseline | null,
+  earlierFinding: string | null,
+): Diagnosis | NoDiagnosis {
+  return diagnoseCapture(answer, catches, { ...header, ...keysOf(baseline, earlierFinding) }, marks);
+}
+
+/** What a capture's header says of the tip's baseline and of its last finding; what there is none of is left out. */
+export function keysOf(baseline: RackBaseline | null, earlierFinding: string | null): Partial<CaptureHeader> {
+  return {
+    ...(baseline === null
+      ? {}
+      : {
+          referenceNozzleConstant_m3_per_s_per_sqrtPa: baseline.nozzleConstant_m3_per_s_per_sqrtPa,
+          referenceRelativeStandardUncertainty: baseline.relativeStandardUncertainty,
+          referenceFrom: 'baseline' as const,
+        }),
+    ...(earlierFinding === null ? {} : { earlierFinding }),
+  };
+}

@@ -1,0 +1,121 @@
+import { describe, expect, it } from 'vitest';
+import type { RigCheckFound } from '../../../src/analysis/diagnosis/evidence.ts';
+import { PSI_PA } from '../../../src/base/units/constants.ts';
+import { Random } from '../../../src/simulation/random.ts';
+import { madeSweep, TRUE_K } from '../../benchmarks/findings-parts/made-findings.ts';
+import type { Design, Truth } from '../../benchmarks/findings-parts/made-findings.ts';
+import { diagnosed, inputOf } from './made.ts';
+
+const design: Design = {
+  name: 'fine',
+  protocol: 're-set',
+  catchRelative: 0.003,
+  dial_psi: 0.25,
+  reference: 0.01,
+};
+const dialAtZero = (psi: number): RigCheckFound => {
+  return { kind: 'dial-at-zero', shown_Pa: psi * PSI_PA, standardUncertainty_Pa: 0.7 * PSI_PA };
+};
+const stopsAt = (psi: number): RigCheckFound => {
+  return { kind: 'flow-stops-at', shown_Pa: psi * PSI_PA, standardUncertainty_Pa: PSI_PA };
+};
+const found = (truth: Truth, checks: readonly RigCheckFound[], seed = 3) =>
+  diagnosed(inputOf(madeSweep(design, truth, new Random(seed)), design.reference, { checks }));
+
+describe('a dial that reads high and a check valve are one curve', () => {
+  const dialHigh = { name: 'dial', dialOffset_psi: 5 };
+  const valve = { name: 'valve', threshold_psi: [8, 8] } as const;
+
+  it('without a check of the rig neither is said, and reading the dial at zero is what would tell', () => {
+    for (const truth of [dialHigh, valve]) {
+      const one = found(truth, []);
+      expect(one.said).toBe('dial-high-or-check-valve');
+      expect(one.settledBy[0]).toBe('dial-at-zero');
+    }
+  });
+
+  it('the pressure at which the flow stops alone does not tell them apart: the dial shows its own offset there too', () => {
+    expect(found(dialHigh, [stopsAt(5)]).said).toBe('dial-high-or-check-valve');
+    expect(found(valve, [stopsAt(8)]).said).toBe('dial-high-or-check-valve');
+  });
+
+  it('the dial at zero tells; the documented cause stays the merged one', () => {
+    const dial = found(dialHigh, [dialAtZero(5)]);
+    expect(dial.said).toBe('dial-high');
+    expect(dial.finding.cause).toBe('threshold-or-dial-high');
+    expect(dial.settledBy).not.toContain('dial-at-zero');
+    const spring = found(valve, [dialAtZero(0), stopsAt(8)]);
+    expect(spring.said).toBe('check-valve');
+    expect(spring.finding.cause).toBe('threshold-or-dial-high');
+  });
+
+  it('checks that contradict the curve are not overruled: nothing known fits', () => {
+    const one = found(dialHigh, [dialAtZero(5), stopsAt(25)]);
+    expect(one.finding.fits).toBe(false);
+    expect(one.said).toBeNull();
+  });
+
+  it('the last check of a kind counts', () => {
+    expect(found(valve, [dialAtZero(8), dialAtZero(0)]).said).toBe('check-valve');
+  });
+});
+
+it('a blank tip that drips makes a leak certain, and a dry one takes it off the list', () => {
+  const coarse: Design = { ...design, catchRelative: 0.01, dial_psi: 1.5 };
+  const at60 = TRUE_K * Math.sqrt(60 * PSI_PA);
+  const blank = (share: number): RigCheckFound => ({
+    kind: 'blank-tip',
+    leak_m3_per_s: share * at60,
+    standardUncertainty_m3_per_s: 5e-8,
+    pressure_Pa: 60 * PSI_PA,
+  });
+  for (let seed = 0; seed < 40; seed++) {
+    const leaking = madeSweep(coarse, { name: 'leak', leakShare: [0.04, 0.04] }, new Random(seed));
+    const leak = diagnosed(inputOf(leaking, 0.01, { checks: [blank(0.04)] }));
+    expect(leak.finding.cause).toBe('leaking');
+    expect(leak.finding.orElse).toBeNull();
+    expect(leak.size!.value).toBeCloseTo(0.04, 2);
+    const worn = madeSweep(coarse, { name: 'worn', factor: [1.07, 1.07] }, new Random(seed));
+    const dry = diagnosed(inputOf(worn, 0.01, { checks: [blank(0)] }));
+    expect([dry.finding.cause, dry.finding.orElse]).not.toContain('leaking');
+  }
+});
+
+describe('a gauge at the wand', () => {
+  const wand = (psi: number): RigCheckFound => ({
+    kind: 'wand-gauge',
+    setting_Pa: 40 * PSI_PA,
+    wand_Pa: psi * PSI_PA,
+    standardUncertainty_Pa: 0.4 * PSI_PA,
+  });
+  const reference = {
+    referenceNozzleConstant_m3_per_s_per_sqrtPa: TRUE_K,
+    referenceRelativeStandardUncertainty: 0.01,
+    referenceFrom: 'drawer-tip' as const,
+  };
+  const lost = madeSweep(design, { name: 'lost', lost: 0.15 }, new Random(8));
+
+  it('clears a tip that only gets less pressure, and says how much flow is lost before it', () => {
+    const without = diagnosed(inputOf(lost, 0.01, { reference }));
+    expect(without.finding.cause).toBe('restricted');
+    expect(without.pressureMayBeLost).toBe(true);
+    expect(without.settledBy[0]).toBe('wand-gauge');
+    const one = diagnosed(inputOf(lost, 0.01, { reference, checks: [wand(34)] }));
+    expect(one.finding.cause).toBe('no fault shown');
+    expect(one.pressureMayBeLost).toBe(false);
+    expect(one.flowLostBeforeTip!.from).toBe('wand-gauge');
+    expect(one.flowLostBeforeTip!.relative).toBeCloseTo(1 - Math.sqrt(0.85), 3);
+  });
+
+  it('shows a restricted tip for what it is when nothing is lost', () => {
+    const blocked = madeSweep(design, { name: 'blocked', factor: [0.92, 0.92] }, new Random(9));
+    const one = diagnosed(inputOf(blocked, 0.01, { reference, checks: [wand(40)] }));
+    expect(one.said).toBe('restricted');
+    expect(one.size!.value).toBeCloseTo(0.92, 1);
+  });
+
+  it('is no evidence against the rig’s own baseline, which lost as much on the way', () => {
+    const input = inputOf(lost, 0.01);
+    expect(diagnosed({ ...input, checks: [wand(34)] }).finding).toEqual(diagnosed(input).finding);
+  });
+});

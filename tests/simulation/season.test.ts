@@ -1,0 +1,91 @@
+import { describe, expect, test } from 'vitest';
+import { assembleRack } from '../../src/records/rack/rack.ts';
+import { parseRecord } from '../../src/records/schemas/record.ts';
+import {
+  SEASON_WEEKS,
+  simulatedSeason,
+  SLIPPED_FROM,
+  SLIPPED_UNTIL,
+  SWAPPED_IN,
+} from '../../src/simulation/season.ts';
+
+const END_ms = Date.UTC(2026, 10, 25, 18);
+const records = simulatedSeason(2, END_ms);
+const rack = assembleRack(records);
+const tip = (name: string) => rack.tips.find((one) => one.name === name)!;
+
+describe('the invented season', () => {
+  test('every record is one of the book, marked simulated, with an id of its own', () => {
+    for (const record of records) expect(parseRecord(record)).toMatchObject({ ok: true });
+    expect(records.every(({ simulated }) => simulated)).toBe(true);
+    expect(new Set(records.map(({ id }) => id)).size).toBe(records.length);
+    expect(Math.max(...records.map(({ recordedAt_ms }) => recordedAt_ms))).toBeLessThan(END_ms);
+  });
+
+  test('equal seeds, equal books; other seeds, others', () => {
+    expect(simulatedSeason(2, END_ms)).toEqual(records);
+    expect(simulatedSeason(7, END_ms)).not.toEqual(records);
+  });
+
+  test('two rigs, eight tips, all simulated', () => {
+    expect(rack.rigs.map(({ name, simulated }) => [name, simulated])).toEqual([
+      ['Invented backpack', true],
+      ['Invented hose reel', true],
+    ]);
+    expect(rack.tips).toHaveLength(8);
+    expect(rack.tips.every(({ simulated, key }) => simulated && key.startsWith('simulated:'))).toBe(true);
+  });
+});
+
+describe('the rack finds what was put into it', () => {
+  test.each([
+    ['Backpack A', 'no fault shown'],
+    ['Backpack B', 'worn'],
+    ['Backpack C', 'restricted'],
+    ['Backpack D', 'leaking'],
+    ['Reel A', 'no fault shown'],
+    ['Reel B', 'worn'],
+  ])('%s: %s', (name, cause) => {
+    expect(tip(name).diagnosis?.finding.cause).toBe(cause);
+    expect(tip(name).diagnosis?.reference.from).toBe('baseline');
+  });
+
+  test('sound tips do not signal; the worn, restricted and leaking ones do', () => {
+    const signals = (name: string) => tip(name).drift!.points.some((point) => point.signals);
+    for (const name of ['Backpack A', 'Reel A', 'Reel C'])
+      expect([name, signals(name)]).toEqual([name, false]);
+    for (const name of ['Backpack B', 'Backpack C', 'Backpack D', 'Reel B'])
+      expect([name, signals(name)]).toEqual([name, true]);
+  });
+
+  test('the slipped regulator is the rig’s in both its weeks', () => {
+    const { rigJumps, points } = tip('Reel A').drift!;
+    expect(rigJumps).toHaveLength(SLIPPED_UNTIL - SLIPPED_FROM);
+    for (const { jump, tips } of rigJumps) {
+      expect(jump).toBeLessThan(-0.03);
+      expect(tips).toBe(3);
+    }
+    expect(points[SLIPPED_FROM - 1]!.sharedJump).toBeLessThan(-0.03);
+    expect(tip('Backpack A').drift!.rigJumps).toEqual([]);
+  });
+
+  test('the wrong tip is asked about and does not count', () => {
+    const { drift, warnings } = tip('Reel C');
+    expect(drift!.points[SWAPPED_IN - 1]!.leftOutBecause).toBe('is-this-the-tip');
+    expect(drift!.points[SWAPPED_IN - 1]!.deviation).toBeLessThan(-0.35);
+    expect(warnings).toContain('is-this-the-tip');
+  });
+
+  test('wear is carried on: the true week of +10 % lies in the forecast', () => {
+    // 0.6 % a week from the baseline on.
+    const b = tip('Backpack B').drift!;
+    expect(b.points).toHaveLength(SEASON_WEEKS);
+    expect(b.forecast!.earliest).toBeLessThan(10 / 0.6);
+    expect(b.forecast!.latest!).toBeGreaterThan(10 / 0.6);
+  });
+
+  test('the drawer tip: kept so, its baseline there, one check', () => {
+    expect(tip('Drawer')).toMatchObject({ drawer: true, isoSize: '04', driftBecause: null });
+    expect(tip('Drawer').drift!.points).toHaveLength(1);
+  });
+});

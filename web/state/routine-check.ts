@@ -1,0 +1,36 @@
+/** The part of the set-up that says whether several tips, or the positions of a boom, take turns. */
+import type { SweepSetup } from '../contract.ts';
+import { fieldErrors } from '../wording/fields.ts';
+import { nameKey } from '../../src/base/name-key.ts';
+import type { SetupFieldName, SetupFields } from './setup-fields.ts';
+
+/** As the session asks (src/session/routine/check-routine.ts). */
+const MOST_POSITIONS = 60;
+export const MOST_CATCHES_OF_A_TIP = 60;
+export const LEAST_DIFFERENCE = 0.002;
+export const MOST_DIFFERENCE = 0.5;
+
+interface Checking {
+  fail(field: SetupFieldName, message: string): null;
+  name(field: 'otherTip'): string | null;
+  whole(field: SetupFieldName, low: number, high: number): number | null;
+  percent(field: SetupFieldName, low: number, high: number): number | null;
+}
+
+/** Null also where something is not right, which then stands by its field. */
+export function checkRoutine(fields: SetupFields, checker: Checking): SweepSetup['routine'] {
+  if (fields.routine === 'one-tip') return null;
+  const holds = fields.rigKind === 'held' || fields.rigKind === 'hose-reel';
+  if (!holds || fields.standsOnScale !== 'pail') return checker.fail('routine', fieldErrors.routineHeld);
+  if (fields.routine === 'boom') {
+    const positions = checker.whole('positions', 2, MOST_POSITIONS);
+    return positions === null ? null : { kind: 'boom', positions };
+  }
+  const name = checker.name('otherTip');
+  const wantedDifference = checker.percent('difference', LEAST_DIFFERENCE, MOST_DIFFERENCE);
+  if (name !== null && nameKey(name) === nameKey(fields.tipName))
+    return checker.fail('otherTip', fieldErrors.sameTip);
+  if (name === null || wantedDifference === null) return null;
+  const otherTip = { name, ratedFlow_m3_per_s: null, ratedPressure_Pa: null };
+  return { kind: 'tip-against-tip', otherTip, wantedDifference };
+}

@@ -1,0 +1,188 @@
+/** What a comparison of several tips says, in sentences and table rows. Loaded with the result, when there is one. */
+import type { Ratio, SetCompared, SeveralTips } from '../contract.ts';
+import { wholeSentence } from './because.ts';
+import { fixed, significant, withUncertainty } from './number.ts';
+import type { ShownUnits } from './units.ts';
+
+/** "3.1 %, give or take 0.6" of a ratio about one; the sign is left to the words round it. */
+function percentOff(ratio: Ratio): string {
+  const cut = withUncertainty(Math.abs(ratio.ratio - 1) * 100, ratio.expandedUncertainty95 * 100);
+  if (cut === null) return `${significant(Math.abs(ratio.ratio - 1) * 100, 2)} %`;
+  return `${cut.value} %, give or take ${cut.plusMinus}`;
+}
+
+/** Rounded up: what is promised is never less than what was found. */
+function atMost(share: number): string {
+  const percent = share * 100;
+  const step = 10 ** (Math.floor(Math.log10(percent)) - 1);
+  return `${significant(Math.ceil(percent / step - 1e-9) * step, 2)} %`;
+}
+
+type Two = Extract<SeveralTips, { kind: 'two' }>;
+
+/** "grey 8 gives 3.1 % more than grey 7, give or take 0.6." / "No difference larger than 1.2 % between grey 7 and grey 8." */
+export function twoSentence({ tip, against, compared, comparedBecause }: Two): string {
+  if (compared === null) return wholeSentence(comparedBecause ?? 'no-catches');
+  if (compared.verdict === 'none-seen')
+    return `No difference larger than ${atMost(compared.largestDifference)} between ${against} and ${tip}.`;
+  const cut = withUncertainty(Math.abs(compared.ratio - 1) * 100, compared.expandedUncertainty95 * 100);
+  const way = compared.ratio > 1 ? 'more' : 'less';
+  return `${tip} gives ${cut?.value ?? '–'} % ${way} than ${against}, give or take ${cut?.plusMinus ?? '–'}.`;
+}
+
+/** What stands under it: how the catches behaved meanwhile. */
+export function twoNotes({ compared, drift, catchStandardDeviation }: Two): string[] {
+  const notes: string[] = [];
+  if (compared?.verdict === 'none-seen')
+    notes.push(
+      'They may still differ by less than that. What both share, the scale and the dial, is in neither.',
+    );
+  if (drift !== null && Math.abs(drift.relative) > drift.expandedUncertainty95)
+    notes.push(
+      `Meanwhile the flow of both ${drift.relative < 0 ? 'fell' : 'rose'} by ${significant(Math.abs(drift.relative) * 100, 2)} %: taking turns takes that out.`,
+    );
+  if (catchStandardDeviation !== null)
+    notes.push(`One catch repeats to about ± ${significant(200 * catchStandardDeviation, 2)} %.`);
+  return notes;
+}
+
+export const dialNote =
+  'This holds if the dial was not touched between the first catch and the last: nobody can see that from here.';
+
+/** Habits of the trade and of some authorities for how far one nozzle may be from the mean: they disagree, and none is a law. */
+const habitSources: readonly { readonly limit: number; readonly source: string }[] = [
+  { limit: 0.05, source: 'Alberta Agriculture, Agdex 606-1' },
+  { limit: 0.07, source: 'SportsTurf, April 2014' },
+  { limit: 0.1, source: 'Florida Pest Control Examinations, p. 213' },
+  { limit: 0.15, source: 'Luxembourg Ministry of Agriculture, setting of vineyard sprayers' },
+];
+
+export function habitSentence(limit: number): string {
+  const nearest = habitSources.find((one) => Math.abs(one.limit - limit) < 1e-9);
+  const percent = `${fixed(limit * 100, 0)} %`;
+  return nearest === undefined
+    ? `The limit of ${percent} is your own.`
+    : `The limit of ${percent} of the mean is a habit (${nearest.source}); others say 5, 7, 10 or 15 %.`;
+}
+
+/** The comparison against another limit: outside or inside only with the whole ±, whose interval is symmetric as a factor. */
+export function withHabit(set: SetCompared, limit: number): SetCompared {
+  if (limit === set.habitLimit) return set;
+  return {
+    ...set,
+    habitLimit: limit,
+    members: set.members.map((member) => {
+      const { ratio, expandedUncertainty95 } = member.againstMean;
+      const high = ratio + expandedUncertainty95;
+      const low = (ratio * ratio) / high;
+      const habit =
+        low >= 1 - limit && high <= 1 + limit
+          ? 'within'
+          : low > 1 + limit || high < 1 - limit
+            ? 'outside'
+            : 'cannot-tell';
+      return { ...member, habit };
+    }),
+  };
+}
+
+function listed(names: readonly string[]): string {
+  if (names.length < 2) return names.join('');
+  return `${names.slice(0, -1).join(', ')} and ${names.at(-1)!}`;
+}
+
+/** "Outside 10 % of the mean: position 2 (12 % more) and position 3 (17 % less)." */
+export function setSentence(set: SetCompared, nameOf: (label: string) => string): string {
+  const limit = `${fixed(set.habitLimit * 100, 0)} % of the mean`;
+  const named = (habit: SetCompared['members'][number]['habit']): string[] =>
+    set.members
+      .filter((one) => one.habit === habit)
+      .map(({ label, againstMean: { ratio } }) => {
+        const off = `${significant(Math.abs(ratio - 1) * 100, 2)} % ${ratio > 1 ? 'more' : 'less'}`;
+        return `${nameOf(label)} (${off})`;
+      });
+  const [outside, unsure] = [named('outside'), named('cannot-tell')];
+  const told = outside.length > 0 ? `Outside ${limit}: ${listed(outside)}.` : '';
+  const open = unsure.length > 0 ? `Too near the limit of ${limit} to tell: ${listed(unsure)}.` : '';
+  const rest = outside.length + unsure.length === 0 ? `All ${set.members.length} are within ${limit}.` : '';
+  return [told, open, rest].filter((part) => part !== '').join(' ');
+}
+
+export function setNotes(set: SetCompared, nameOf: (label: string) => string): string[] {
+  const notes: string[] = [];
+  const { repeat, members, ties } = set;
+  if (repeat !== null && members[0] !== undefined) {
+    const name = nameOf(members[0].label);
+    notes.push(
+      repeat.verdict === 'none-seen'
+        ? `${name} again at the end: no change larger than ${atMost(repeat.largestDifference)}. The rig held still within that.`
+        : `${name} again at the end: ${percentOff(repeat)}, ${repeat.ratio > 1 ? 'more' : 'less'} than at first. The rig has moved meanwhile, so every position is less sure by that.`,
+    );
+  }
+  for (const tie of ties) notes.push(`Can’t be told from their neighbours: ${listed(tie.map(nameOf))}.`);
+  notes.push(
+    `How even the set is: coefficient of variation ${significant(set.coefficientOfVariation * 100, 2)} %, of which the nozzles themselves ${significant(set.coefficientOfVariationOfTips * 100, 2)} %.`,
+  );
+  return notes;
+}
+
+export const setHeads = ['Nozzle', 'Catches', 'Flow', '±', 'Against the mean', ''] as const;
+
+const habitWords = { within: 'within', outside: 'outside', 'cannot-tell': 'can’t tell' } as const;
+
+export function setRows(
+  set: SetCompared,
+  nameOf: (label: string) => string,
+  units: ShownUnits,
+): (readonly string[])[] {
+  return set.members.map(
+    ({ label, catches, flow_m3_per_s, expandedUncertainty95_m3_per_s, againstMean, habit }) => {
+      const cut = withUncertainty(
+        units.flow.fromSI(flow_m3_per_s),
+        units.flow.fromSI(expandedUncertainty95_m3_per_s),
+      );
+      const off = withUncertainty((againstMean.ratio - 1) * 100, againstMean.expandedUncertainty95 * 100);
+      return [
+        nameOf(label),
+        String(catches),
+        cut === null ? '–' : `${cut.value} ${units.flow.label}`,
+        cut?.plusMinus ?? '–',
+        off === null ? '–' : `${off.value} % ± ${off.plusMinus}`,
+        habitWords[habit],
+      ];
+    },
+  );
+}
+
+/** The simulated truth, told when the sweep is done. */
+export function truthOfTwo(compared: Ratio, trueRatio: number): string {
+  const off = compared.ratio - trueRatio;
+  const inside = Math.abs(off) <= compared.expandedUncertainty95;
+  const truth = `${significant(Math.abs(trueRatio - 1) * 100, 3)} % ${trueRatio > 1 ? 'more' : 'less'}`;
+  return `The second gives ${truth} in truth: ${inside ? 'inside the ±.' : 'outside the ±; that happens about once in twenty.'}`;
+}
+
+export function truthOfSet(
+  set: SetCompared,
+  trueShares: readonly number[],
+  nameOf: (label: string) => string,
+): string {
+  const mean = trueShares.reduce((sum, share) => sum + share, 0) / trueShares.length;
+  const told = set.members.map(({ label }, i) => {
+    const off = (trueShares[i]! / mean - 1) * 100;
+    return `${nameOf(label)} ${off < 0 ? '−' : '+'}${fixed(Math.abs(off), 1)} %`;
+  });
+  return `Truth against the mean: ${told.join(', ')}.`;
+}
+
+export function pictureCaption(isSet: boolean): string {
+  return isSet ? '% against the mean of all' : '% against the mean of both, over time';
+}
+
+/** One sentence for who can't see the picture. */
+export function pictureSentence(several: SeveralTips | null, nameOf: (label: string) => string): string {
+  if (several === null) return 'Catches in the order they came; there is nothing to compare yet.';
+  if (several.kind === 'two') return `Catches of two tips in turn. ${twoSentence(several)}`;
+  if (several.compared === null) return wholeSentence(several.comparedBecause ?? 'no-catches');
+  return `Each nozzle against the mean. ${setSentence(several.compared, nameOf)}`;
+}
