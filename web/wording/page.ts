@@ -20,7 +20,7 @@ export const words = {
   cautions: 'Before water runs',
 
   preferences: {
-    title: 'Options: units, light, sound',
+    title: 'Options: units, light, sound, wear',
     short: 'Options',
     units: 'Units',
     us: 'psi, gal/min',
@@ -31,6 +31,7 @@ export const words = {
     sun: 'Sun',
     sound: 'Tones',
     voice: 'Voice',
+    limit: 'A tip counts as worn from',
     on: 'On',
     off: 'Off',
     noVoice: 'This device has no voice of its own; tones and captions tell everything.',
