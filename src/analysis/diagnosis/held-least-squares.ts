@@ -40,5 +40,5 @@ export function heldLeastSquares(
   }
   for (let i = 0; i < size; i++) for (let j = 0; j < i; j++) matrix[j]![i] = matrix[i]![j]!;
   const solved = solveSymmetric(matrix, right);
-  return solved === null ? null : { parameters: solved.solution, covariance: solved.inverse };
+  return solved === null ? null : { parameters: solved.solution, covariance: solved.inverse() };
 }
