@@ -1,5 +1,6 @@
 import type {
   AnalysedFile,
+  RigCheckKind,
   SimulatedBenchRequest,
   SimulatedFault,
   SimulatedScenario,
@@ -11,7 +12,7 @@ import { HandTiming } from './hand-timing.svelte.ts';
 import { KeptSetup } from './kept-setup.ts';
 import { SetupForm } from './setup-form.svelte.ts';
 
-export type BenchStep = 'choice' | 'instrument' | 'setup' | 'hand' | 'capture' | 'checks';
+export type BenchStep = 'choice' | 'instrument' | 'setup' | 'hand' | 'capture' | 'checks' | 'rig-check';
 
 /** 40 psi, the pressure at which the simulated tip's flow is told. */
 const DEMO_PRESSURE_PA = 275790;
@@ -38,6 +39,8 @@ export class BenchStage {
   readonly checkForm = new CheckForm();
   /** The simulated bench that checks were made on: Go measures with it. */
   checkedBench = $state.raw<SimulatedBenchRequest | null>(null);
+  /** The check of the rig that was asked for; null: none in particular. */
+  rigCheckKind = $state<RigCheckKind | null>(null);
   /** Where the checks were opened from. */
   #before: BenchStep = 'choice';
   readonly #random: () => number;
@@ -123,6 +126,17 @@ export class BenchStage {
   }
 
   leaveChecks(): void {
+    this.step = this.#before;
+  }
+
+  /** @param kind the one to begin with; null: the person chooses. */
+  openRigCheck(kind: RigCheckKind | null = null): void {
+    if (this.step !== 'rig-check') this.#before = this.step;
+    this.rigCheckKind = kind;
+    this.step = 'rig-check';
+  }
+
+  leaveRigCheck(): void {
     this.step = this.#before;
   }
 
