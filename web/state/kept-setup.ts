@@ -17,7 +17,7 @@ const choices: { readonly [Name in keyof SetupFields]?: readonly string[] } = {
   settingsFrom: ['prompts', 'sensor'],
   rigKind: ['held', 'pumped-while-spraying', 'pumped-up', 'hose-reel'],
   standsOnScale: ['pail', 'sprayer'],
-  routine: ['one-tip', 'tip-against-tip', 'boom'],
+  routine: ['one-tip', 'tip-against-tip', 'bag', 'boom'],
   gaugeAt: ['not-told', 'pump', 'wand'],
   occasion: ['sweep', 'new-tip', 'weekly-check'],
 };

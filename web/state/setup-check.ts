@@ -248,7 +248,7 @@ export function checkSetup(
   const isTurnable = fields.rigKind === 'held' && fields.standsOnScale === 'pail';
   if (!byHand && !isRoutine && fields.protocol === 'one-pour' && !isTurnable)
     checker.fail('protocol', fieldErrors.onePourHeld);
-  const isTwo = isRoutine && fields.routine === 'tip-against-tip';
+  const isTwo = isRoutine && fields.routine !== 'boom';
   const catches = byHand
     ? 1
     : checker.whole('catches', isTwo ? 2 : 1, isTwo ? MOST_CATCHES_OF_A_TIP : MOST_CATCHES);

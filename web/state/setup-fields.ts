@@ -25,9 +25,10 @@ export interface SetupFields {
   beat: string;
   standsOnScale: RigSetup['standsOnScale'];
   /** One tip and its curve, two tips in turn, or the nozzles of a boom. */
-  routine: 'one-tip' | 'tip-against-tip' | 'boom';
+  routine: 'one-tip' | 'tip-against-tip' | 'bag' | 'boom';
   /** Why one tip is measured. */
   occasion: SweepSetup['occasion'];
+  /** Of a bag all others, a comma between them. */
   otherTip: string;
   /** Percent. */
   difference: string;
@@ -127,7 +128,7 @@ export function settingsOfCheck(list: string): string {
 
 export function usualCatches({ routine, protocol }: Pick<SetupFields, 'routine' | 'protocol'>): string {
   if (routine === 'one-tip') return protocol === 'one-pour' ? '1' : '3';
-  return routine === 'boom' ? '1' : '4';
+  return routine === 'tip-against-tip' ? '4' : routine === 'bag' ? '2' : '1';
 }
 
 /** Round figures for what stands on the scale: a pail and its volume, or a sprayer and the fill of its tank. */
@@ -143,6 +144,11 @@ export function blankFields(system: UnitSystem): SetupFields {
   return { tipName: '', rigName: '', ...common, ...roundFigures[system] };
 }
 
+export const inventedOthers: Readonly<Record<'one' | 'bag', string>> = {
+  one: 'Invented tip 2',
+  bag: 'Invented tip 2, Invented tip 3, Invented tip 4',
+};
+
 /** Invented demo data for the simulated bench; every sweep made with it is marked simulated. */
 export function demoFields(system: UnitSystem): SetupFields {
   const stamped =
@@ -152,7 +158,7 @@ export function demoFields(system: UnitSystem): SetupFields {
   return {
     ...blankFields(system),
     tipName: 'Invented tip',
-    otherTip: 'Invented tip 2',
+    otherTip: inventedOthers.one,
     rigName: 'Invented sprayer',
     ...stamped,
   };

@@ -7,6 +7,7 @@ import {
   demoFields,
   fieldsWithUnits,
   figuresOf,
+  inventedOthers,
   usualCatches,
   settingsOfCheck,
   usualSettings,
@@ -104,6 +105,9 @@ export class SetupForm {
     if (!this.catchesTouched || fields.catches === usualCatches(fields))
       fields.catches = usualCatches({ routine, protocol: fields.protocol });
     this.catchesTouched = false;
+    // The invented tips of the simulated bench; a name that was typed stays.
+    if (Object.values(inventedOthers).includes(fields.otherTip))
+      fields.otherTip = inventedOthers[routine === 'bag' ? 'bag' : 'one'];
     fields.routine = routine;
   }
 

@@ -49,6 +49,10 @@ export function twoNotes({ compared, drift, catchStandardDeviation }: Two): stri
 export const dialNote =
   'This holds if the dial was not touched between the first catch and the last: nobody can see that from here.';
 
+/** Said where groups are told: neighbours may hold hands while the ends differ. */
+export const chainNote =
+  'Each is held against the next one in the order of flow, at 19 in 20: the two ends of a long group may well differ. More catches make the groups smaller.';
+
 /** Habits of the trade and of some authorities for how far one nozzle may be from the mean: they disagree, and none is a law. */
 const habitSources: readonly { readonly limit: number; readonly source: string }[] = [
   { limit: 0.05, source: 'Alberta Agriculture, Agdex 606-1' },
@@ -108,7 +112,17 @@ export function setSentence(set: SetCompared, nameOf: (label: string) => string)
   return [told, open, rest].filter((part) => part !== '').join(' ');
 }
 
-export function setNotes(set: SetCompared, nameOf: (label: string) => string): string[] {
+/** A bag: which can't be told from each other, and which are different from all others. */
+export function bagSentence(set: SetCompared, nameOf: (label: string) => string): string {
+  const tied = new Set(set.ties.flat());
+  const alone = set.members.filter(({ label }) => !tied.has(label)).map(({ label }) => nameOf(label));
+  const groups = set.ties.map((tie) => `Can’t be told apart: ${listed(tie.map(nameOf))}.`);
+  const others = tied.size === 0 ? 'All are different from each other' : 'Different from all others';
+  const rest = alone.length === 0 ? '' : `${others}: ${listed(alone)}.`;
+  return [...groups, rest].filter((part) => part !== '').join(' ');
+}
+
+export function setNotes(set: SetCompared, nameOf: (label: string) => string, isBoom = true): string[] {
   const notes: string[] = [];
   const { repeat, members, ties } = set;
   if (repeat !== null && members[0] !== undefined) {
@@ -119,9 +133,10 @@ export function setNotes(set: SetCompared, nameOf: (label: string) => string): s
         : `${name} again at the end: ${percentOff(repeat)}, ${repeat.ratio > 1 ? 'more' : 'less'} than at first. The rig has moved meanwhile, so every position is less sure by that.`,
     );
   }
-  for (const tie of ties) notes.push(`Can’t be told from their neighbours: ${listed(tie.map(nameOf))}.`);
+  if (isBoom)
+    for (const tie of ties) notes.push(`Can’t be told from their neighbours: ${listed(tie.map(nameOf))}.`);
   notes.push(
-    `How even the set is: coefficient of variation ${significant(set.coefficientOfVariation * 100, 2)} %, of which the nozzles themselves ${significant(set.coefficientOfVariationOfTips * 100, 2)} %.`,
+    `${isBoom ? 'How even the set is: coefficient' : 'Coefficient'} of variation ${significant(set.coefficientOfVariation * 100, 2)} %, of which the tips themselves ${significant(set.coefficientOfVariationOfTips * 100, 2)} %.`,
   );
   return notes;
 }
@@ -134,6 +149,7 @@ export function setRows(
   set: SetCompared,
   nameOf: (label: string) => string,
   units: ShownUnits,
+  isBoom = true,
 ): (readonly string[])[] {
   return set.members.map(
     ({ label, catches, flow_m3_per_s, expandedUncertainty95_m3_per_s, againstMean, habit }) => {
@@ -148,7 +164,7 @@ export function setRows(
         cut === null ? '–' : `${cut.value} ${units.flow.label}`,
         cut?.plusMinus ?? '–',
         off === null ? '–' : `${off.value} % ± ${off.plusMinus}`,
-        habitWords[habit],
+        isBoom ? habitWords[habit] : '',
       ];
     },
   );

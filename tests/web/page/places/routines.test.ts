@@ -11,6 +11,7 @@ import type {
 import { drawRoutine } from '../../../../web/charts/routine-picture.ts';
 import { moveLine, nozzleLine, nozzleName, thenNozzle } from '../../../../web/wording/routines.ts';
 import {
+  bagSentence,
   habitSentence,
   setNotes,
   setRows,
@@ -328,6 +329,28 @@ test('typed names are shown as text, whatever they hold', async () => {
   });
   await screen.findByText(/B: <img/);
   expect(document.querySelector('img')).toBeNull();
+});
+
+test('a bag: which can’t be told apart, and which are different from all others', async () => {
+  const set: SetCompared = { ...boom, ties: [['1', '3']], repeat: null };
+  const name = (label: string): string => `tip ${label}`;
+  expect(bagSentence(set, name)).toBe(
+    'Can’t be told apart: tip 1 and tip 3. Different from all others: tip 2.',
+  );
+  expect(bagSentence({ ...set, ties: [] }, name)).toMatch(/^All are different from each other:/);
+  const { fake } = mountPage();
+  await fireEvent.click(button(/simulated bench/));
+  await fireEvent.click(screen.getByLabelText('several tips, which differ'));
+  await screen.findByLabelText('Names of the other tips (B, C, …)');
+  await fireEvent.click(button('Go'));
+  await waitFor(() => expect(fake.names()).toContain('startSweep'));
+  const setup = fake.calls.find(({ name: called }) => called === 'startSweep')!.args[0] as SweepSetup;
+  if (setup.routine?.kind !== 'bag') throw new Error('no bag');
+  expect(setup.routine.otherTips.map((tip) => tip.name)).toEqual([
+    'Invented tip 2',
+    'Invented tip 3',
+    'Invented tip 4',
+  ]);
 });
 
 test('a plan that takes too many says which difference could be seen', () => {
