@@ -27,7 +27,7 @@ import type { RoutineView, SessionView, SweepPhase } from './session-view.ts';
 import type { SweepCommand } from './sweep-command.ts';
 import { SweepNotebook } from './sweep-notebook.ts';
 import type { SweepSetup } from './sweep-setup.ts';
-import type { ScaleCheckMark, Sweep } from './sweep.ts';
+import type { CheckMark, Sweep } from './sweep.ts';
 
 /** Person and detector need a few seconds more than the enough rule. */
 const BESIDES_S = 5;
@@ -269,7 +269,7 @@ export class LiveSweep implements Sweep {
     return this.#take();
   }
 
-  scaleChecked(mark: ScaleCheckMark, at_s: number): SweepCommand[] {
+  scaleChecked(mark: CheckMark, at_s: number): SweepCommand[] {
     this.#mark(at_s, mark);
     this.#analyse();
     if (this.#phase === 'done') this.#commands.push({ kind: 'finished' });

@@ -33,12 +33,13 @@ export interface DrawnTogether {
   readonly levels: readonly Level[];
   readonly pressures: readonly Level[];
   readonly lines: readonly DrawnLine[];
-  /** Height of "the same"; null on the picture of the curves. */
-  readonly same: number | null;
+  /** Height of "the same" and of its name; null on the picture of the curves. */
+  readonly same: { readonly y: number; readonly labelY: number } | null;
 }
 
 const LABEL_GAP = 18;
-const LONGEST_LABEL = 16;
+/** A letter of the chart, a little more than it takes. */
+const LETTER_WIDTH = 8.2;
 
 function plotOf(size: Size): Plot {
   // On a phone the labels take less of the little there is.
@@ -48,8 +49,9 @@ function plotOf(size: Size): Plot {
 
 const isRoomy = (plot: Plot): boolean => plot.right - plot.left >= 60 && plot.bottom - plot.top >= 60;
 
-function cut(name: string): string {
-  return name.length > LONGEST_LABEL ? `${name.slice(0, LONGEST_LABEL - 1)}…` : name;
+function cut(name: string, size: Size, plot: Plot): string {
+  const longest = Math.floor((size.width - plot.right - 12) / LETTER_WIDTH);
+  return name.length > longest ? `${name.slice(0, longest - 1)}…` : name;
 }
 
 export function patternOf(compared: TipsCompared, key: string): string {
@@ -94,7 +96,7 @@ export function drawTogether(compared: TipsCompared, units: ShownUnits, size: Si
         .x((at) => x(curve.pressures_Pa[at]!))
         .y((at) => y(curve.flow_m3_per_s[at]!))(curve.pressures_Pa.map((_, at) => at))!,
       pattern: patternOf(compared, key),
-      label: cut(name),
+      label: cut(name, size, plot),
       labelY: labelled[index]!,
       end: { x: x(curve.pressures_Pa.at(-1)!), y: ends[index]! },
       dots: curve.settings.map(
@@ -130,10 +132,10 @@ export function drawRatios(compared: TipsCompared, units: ShownUnits, size: Size
   const y = axis(up.from, up.to, plot.bottom, plot.top);
   const nameOf = (key: string): string => compared.curves.find((one) => one.key === key)?.name ?? key;
   const ends = pairs.map(({ at }) => y(at.at(-1)!.ratio));
-  const labelled = keepApart(ends, LABEL_GAP, plot.top, plot.bottom);
+  const labelled = keepApart([...ends, y(1)], LABEL_GAP, plot.top, plot.bottom);
   return {
     plot,
-    same: y(1),
+    same: { y: y(1), labelY: labelled.at(-1)! },
     levels: levels(y, 4),
     pressures: levels(x, plot.right - plot.left < 260 ? 3 : 5, (pressure) => units.pressure.fromSI(pressure)),
     lines: pairs.map(({ tip, at }, index) => {
@@ -151,7 +153,7 @@ export function drawRatios(compared: TipsCompared, units: ShownUnits, size: Size
         key: tip,
         path: dots.map((dot, place) => `${place === 0 ? 'M' : 'L'}${dot.x} ${dot.y}`).join(' '),
         pattern: patternOf(compared, tip),
-        label: cut(nameOf(tip)),
+        label: cut(nameOf(tip), size, plot),
         labelY: labelled[index]!,
         end: { x: last.x, y: last.y },
         dots,

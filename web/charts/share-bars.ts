@@ -61,6 +61,8 @@ export function drawShares(found: Pick<TipOrRig, 'tips'>, width: number): DrawnS
     0.05,
   )!;
   const x = axis(span.from, span.to, left, right);
+  /** Both are factors on the flow, so together they are their product. */
+  const both = ({ rig, tip }: { rig: number; tip: number }): number => (1 + rig) * (1 + tip) - 1;
   const bar = (from: number, to: number, half: number): Bar => ({
     x: Math.min(x(from), x(to)),
     width: Math.abs(x(to) - x(from)),
@@ -77,7 +79,7 @@ export function drawShares(found: Pick<TipOrRig, 'tips'>, width: number): DrawnS
       key,
       top: HEAD + index * ROW,
       rig: bar(0, rig, rigHalf),
-      tip: bar(rig, rig + tip, tipHalf),
+      tip: bar(rig, both({ rig, tip }), tipHalf),
       all: x(all),
     })),
   };

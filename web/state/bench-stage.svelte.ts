@@ -71,7 +71,7 @@ export class BenchStage {
 
   /** The set-up was good enough to begin with: it is filled in the next time. */
   keepSetup(): void {
-    if (this.form !== null && this.form.purpose !== 'simulated') this.#kept.keep(this.form.typed);
+    if (this.form !== null && this.form.purpose !== 'simulated') this.#kept.keep(this.form.toKeep);
   }
 
   /** Without a sensor nothing can be recognised by its pressure. */

@@ -19,6 +19,7 @@ const choices: { readonly [Name in keyof SetupFields]?: readonly string[] } = {
   standsOnScale: ['pail', 'sprayer'],
   routine: ['one-tip', 'tip-against-tip', 'bag', 'boom'],
   gaugeAt: ['not-told', 'pump', 'wand'],
+  occasion: ['sweep', 'new-tip', 'weekly-check'],
 };
 
 /** Fields that came later: a set-up kept before them is whole without. */
@@ -37,6 +38,7 @@ const laterFields: ReadonlySet<keyof SetupFields> = new Set([
   'hoseBore',
   'tipHeight',
   'weakestRating',
+  'occasion',
 ]);
 
 /** A store that fails costs the memory of it, nothing else. */

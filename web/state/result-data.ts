@@ -16,6 +16,7 @@ import type {
   SweepView,
   TipSetup,
 } from '../contract.ts';
+import { withLimit } from '../wording/result.ts';
 
 /** Several tips, or the positions of a boom, in one sweep. */
 export interface RoutineData {
@@ -133,6 +134,14 @@ export function resultOfFile(file: AnalysedFile, setup: SweepSetup | null): Resu
     routine: routineOfFile(file, setup),
     diagnosis: file.diagnosis ?? null,
   };
+}
+
+/** The same result with its flow held against the limit that the person goes by; absent: the one it came with. */
+export function withLimitOf(data: ResultData, limitRatio: number | undefined): ResultData {
+  const { picture } = data;
+  return limitRatio === undefined || picture?.rated == null
+    ? data
+    : { ...data, picture: { ...picture, rated: withLimit(picture.rated, limitRatio) } };
 }
 
 /** A recording has no plan: what was done at each setting is the plan. */

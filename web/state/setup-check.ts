@@ -271,7 +271,7 @@ export function checkSetup(
           waterTemperature_degC: water,
           protocol: byHand || isRoutine ? ('each-catch' as const) : fields.protocol,
           settingsFrom: byHand || isRoutine ? ('prompts' as const) : fields.settingsFrom,
-          occasion: 'sweep' as const,
+          occasion: isRoutine ? ('sweep' as const) : fields.occasion,
           routine,
         };
   return { errors: checker.errors, setup, markSpacing_m3: wrong ? null : markSpacing_m3 };

@@ -1,5 +1,5 @@
 /** The set-up as typed: strings in the person's units, with the values each field begins with. */
-import type { RigSetup } from '../contract.ts';
+import type { RigSetup, SweepSetup } from '../contract.ts';
 import type { UnitSystem } from '../wording/units.ts';
 
 export interface SetupFields {
@@ -26,6 +26,8 @@ export interface SetupFields {
   standsOnScale: RigSetup['standsOnScale'];
   /** One tip and its curve, two tips in turn, or the nozzles of a boom. */
   routine: 'one-tip' | 'tip-against-tip' | 'bag' | 'boom';
+  /** Why one tip is measured. */
+  occasion: SweepSetup['occasion'];
   /** Of a bag all others, a comma between them. */
   otherTip: string;
   /** Percent. */
@@ -101,6 +103,7 @@ const common = {
   beat: '1.5',
   standsOnScale: 'pail',
   routine: 'one-tip',
+  occasion: 'sweep',
   otherTip: '',
   // What a person would act on, and what a few catches show; judgement, no source.
   difference: '2',
@@ -112,6 +115,15 @@ const common = {
 export function usualSettings(routine: SetupFields['routine'], system: UnitSystem): string {
   if (routine === 'one-tip') return roundFigures[system].settings;
   return system === 'us' ? '40' : '3';
+}
+
+/** A check is two settings of the list, the second from either end; a list of two or fewer stays as it is. */
+export function settingsOfCheck(list: string): string {
+  const all = list
+    .trim()
+    .split(/\s+/u)
+    .map((one) => one.replace(/[,;]$/u, ''));
+  return all.length > 2 ? [...new Set([all[1]!, all.at(-2)!])].join(' ') : list;
 }
 
 export function usualCatches({ routine, protocol }: Pick<SetupFields, 'routine' | 'protocol'>): string {

@@ -26,24 +26,23 @@ function boundText(largest: number): string {
   return `${fixed(Math.ceil(percent / step - 1e-9) * step, decimals)} %`;
 }
 
-/** "gives 3.1 % more than B, give or take 0.6" */
-export function ratioText(ratio: Ratio, against: string): string {
+/** "Old brass gives 9.0 % more than Tip 7, give or take 1.0." or "Old brass and Tip 7: no difference larger than 1.2 %." */
+export function ratioSentence(ratio: Ratio, tip: string, against: string): string {
   if (ratio.verdict === 'none-seen')
-    return `no difference from ${against} larger than ${boundText(ratio.largestDifference)}`;
+    return `${tip} and ${against}: no difference larger than ${boundText(ratio.largestDifference)}.`;
   const cut = withUncertainty(Math.abs(ratio.ratio - 1) * 100, ratio.expandedUncertainty95 * 100);
   const direction = ratio.ratio > 1 ? 'more' : 'less';
   return cut === null
-    ? `gives ${fixed(Math.abs(ratio.ratio - 1) * 100, 1)} % ${direction} than ${against}`
-    : `gives ${cut.value} % ${direction} than ${against}, give or take ${cut.plusMinus}`;
+    ? `${tip} gives ${fixed(Math.abs(ratio.ratio - 1) * 100, 1)} % ${direction} than ${against}.`
+    : `${tip} gives ${cut.value} % ${direction} than ${against}, give or take ${cut.plusMinus}.`;
 }
 
-/** "Old brass: gives 9.0 % more than Tip 7, give or take 1.0." or why it can't be told. */
+/** How the two differ, or why that can't be told. */
 export function pairSentence(pair: TipAgainstTip, name: (key: string) => string): string {
   const tip = name(pair.tip);
   if (pair.compared === null)
     return `${tip} and ${name(pair.against)} can’t be compared. ${wholeSentence(pair.comparedBecause ?? 'no-curve')}`;
-  const text = ratioText(pair.compared, name(pair.against));
-  return `${tip}: ${text}.`;
+  return ratioSentence(pair.compared, tip, name(pair.against));
 }
 
 const notAlikeWords: Readonly<Record<TipAgainstTip['notAlike'][number], string>> = {

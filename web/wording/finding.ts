@@ -190,7 +190,7 @@ export function tipCaution(diagnosis: Diagnosis): string {
 export const findingWords = {
   settles: 'The test that would settle it',
   toGet: 'How to get one',
-  title: 'What the curve says',
+  rule: 'What it rests on',
 } as const;
 
 interface TestWords {

@@ -20,7 +20,7 @@ export const words = {
   cautions: 'Before water runs',
 
   preferences: {
-    title: 'Options: units, light, sound',
+    title: 'Options: units, light, sound, wear',
     short: 'Options',
     units: 'Units',
     us: 'psi, gal/min',
@@ -31,6 +31,7 @@ export const words = {
     sun: 'Sun',
     sound: 'Tones',
     voice: 'Voice',
+    limit: 'A tip counts as worn from',
     on: 'On',
     off: 'Off',
     noVoice: 'This device has no voice of its own; tones and captions tell everything.',
@@ -90,6 +91,13 @@ export const words = {
     ratedFlow: 'Rated flow',
     ratedPressure: 'at rated pressure',
     ratedHint: 'As stamped on the tip. Leave both empty if it has no marking.',
+    occasion: 'What it is for',
+    wholeCurve: 'its curve',
+    newTip: 'this tip is new',
+    weeklyCheck: 'weekly check',
+    newTipWhy:
+      'What is measured now is its baseline: later sweeps on this sprayer are held against it. Do it on three days.',
+    weeklyCheckWhy: 'Two settings of the baseline, three times each: enough to see it wear.',
     rig: 'Rig',
     rigName: 'Name of the sprayer',
     settings: 'Pressure settings',
@@ -165,22 +173,6 @@ export const words = {
     foam: 'foam: the sprayer was not clean',
     'mist-lost': 'mist: part of the spray drifts past the pail',
     'freezing-display': 'a scale whose display freezes',
-  },
-
-  faultChoice: 'A fault to find',
-  faults: {
-    none: 'none',
-    drawn: 'drawn: told at the end',
-    worn: 'worn tip',
-    restricted: 'blocked tip',
-    leaking: 'leak',
-    'pump-limited': 'weak pump',
-    'dial-high': 'dial high',
-    'dial-low': 'dial low',
-    'dial-gain': 'dial stretched',
-    'check-valve': 'check valve',
-    'battery-sag': 'fading battery',
-    'hose-loss': 'long thin hose',
   },
 
   running: {

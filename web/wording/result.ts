@@ -1,6 +1,7 @@
 /** The sentences of a result. First level: trade language, no statistics. */
 import { toldPressure_Pa } from '../../src/planning/told-pressure.ts';
 import type { Analysis, CurvePicture, RatedComparison } from '../contract.ts';
+import { habitSource } from './habit-source.ts';
 import { fixed, giveOrTake, significant, withUncertainty } from './number.ts';
 import { pressureText } from './prompts.ts';
 import type { ShownUnits } from './units.ts';
@@ -70,7 +71,7 @@ export function withLimit(rated: RatedComparison, limitRatio = rated.limitRatio)
 }
 
 export function limitSentence(rated: RatedComparison): string {
-  return `The limit of ${fixed(rated.limitRatio * 100, 0)} % is a habit of the trade, common practice with no source.`;
+  return `The limit of ${fixed(rated.limitRatio * 100, 0)} % is your choice under Options. ${habitSource(rated.limitRatio)}`;
 }
 
 /** k in the person's units, with its ±. */

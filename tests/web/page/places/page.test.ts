@@ -259,7 +259,7 @@ test('what the ± is made of stands in one sentence, unfolds for paper, and each
 
 test('the options close when the place changes and when a sweep begins', async () => {
   const { fake, route } = mountPage();
-  const options = () => button('Options: units, light, sound');
+  const options = () => button('Options: units, light, sound, wear');
   const isOpen = () => options().getAttribute('aria-expanded');
   await fireEvent.click(options());
   expect(isOpen()).toBe('true');

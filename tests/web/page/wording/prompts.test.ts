@@ -204,7 +204,7 @@ test.each([
       `106 % of rated, give or take 3 with the doubt of the dial itself, at 40 psi: ${said}`,
     );
     expect(ratedSentence(rated, us)).not.toContain('source');
-    expect(limitSentence(rated)).toContain('common practice with no source');
+    expect(limitSentence(rated)).toContain('Agricultural Engineering 2018');
   },
 );
 
