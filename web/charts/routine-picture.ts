@@ -48,6 +48,8 @@ export interface DrawnRoutine {
   readonly foot: readonly { readonly x: number; readonly label: string }[];
 }
 
+/** Left free over each row for its name. */
+const NAME_PX = 20;
 const MARGIN = { left: 52, right: 18, top: 30, bottom: 40 } as const;
 /** Shares that a level may stand for. */
 const STEPS = [0.002, 0.005, 0.01, 0.02, 0.05, 0.1, 0.2, 0.5];
@@ -77,8 +79,9 @@ function overTime(input: RoutineInput, plot: DrawnRoutine['plot']): DrawnRoutine
   });
   const span = 1.15 * Math.max(0.002, ...relative.map(({ off, own }) => Math.abs(off) + own));
   const deep = (plot.bottom - plot.top) / input.labels.length;
-  const centre = (row: number): number => plot.top + (row + 0.5) * deep;
-  const yOf = (row: number, off: number): number => centre(row) - (off / span) * (deep / 2);
+  const half = (deep - NAME_PX) / 2;
+  const centre = (row: number): number => plot.top + row * deep + NAME_PX + half;
+  const yOf = (row: number, off: number): number => centre(row) - (off / span) * half;
   const first = Math.min(...good.map((c) => c.start_s));
   const last = Math.max(...good.map((c) => c.stop_s));
   const xOf = (at_s: number): number =>

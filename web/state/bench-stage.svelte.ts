@@ -159,9 +159,10 @@ export class BenchStage {
   /** What "Go" asks of the simulated bench; the true flow hides within a few percent of the stamp. */
   simulationRequest(): SimulatedBenchRequest {
     const tip = this.form?.checked.setup?.tip;
-    // Where a fault is to be found the tip itself is as stamped, but for what the fault makes of it.
+    // Where a fault is to be found the tip itself is as stamped, but for what the fault makes of it; so is a new one, and one under check.
     const drawn = LEAST_WEAR + ((MOST_WEAR - LEAST_WEAR) * this.#random()) / 2 ** 32;
-    const wear = this.fault === 'none' ? drawn : 0;
+    const isAsStamped = this.fault !== 'none' || this.form?.fields.occasion !== 'sweep';
+    const wear = isAsStamped ? 0 : drawn;
     const rig = this.form?.checked.setup?.rig;
     const flow = tip?.ratedFlow_m3_per_s ?? null;
     const pressure = tip?.ratedPressure_Pa ?? null;

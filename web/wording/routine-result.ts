@@ -125,16 +125,16 @@ export function bagSentence(set: SetCompared, nameOf: (label: string) => string)
 export function setNotes(set: SetCompared, nameOf: (label: string) => string, isBoom = true): string[] {
   const notes: string[] = [];
   const { repeat, members, ties } = set;
+  const first = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);
   if (repeat !== null && members[0] !== undefined) {
-    const name = nameOf(members[0].label);
+    const name = first(nameOf(members[0].label));
     notes.push(
       repeat.verdict === 'none-seen'
         ? `${name} again at the end: no change larger than ${atMost(repeat.largestDifference)}. The rig held still within that.`
         : `${name} again at the end: ${percentOff(repeat)}, ${repeat.ratio > 1 ? 'more' : 'less'} than at first. The rig has moved meanwhile, so every position is less sure by that.`,
     );
   }
-  if (isBoom)
-    for (const tie of ties) notes.push(`Can’t be told from their neighbours: ${listed(tie.map(nameOf))}.`);
+  if (isBoom) for (const tie of ties) notes.push(`Can’t be told apart: ${listed(tie.map(nameOf))}.`);
   notes.push(
     `${isBoom ? 'How even the set is: coefficient' : 'Coefficient'} of variation ${significant(set.coefficientOfVariation * 100, 2)} %, of which the tips themselves ${significant(set.coefficientOfVariationOfTips * 100, 2)} %.`,
   );
@@ -170,25 +170,32 @@ export function setRows(
   );
 }
 
-/** The simulated truth, told when the sweep is done. */
-export function truthOfTwo(compared: Ratio, trueRatio: number): string {
-  const off = compared.ratio - trueRatio;
-  const inside = Math.abs(off) <= compared.expandedUncertainty95;
-  const truth = `${significant(Math.abs(trueRatio - 1) * 100, 3)} % ${trueRatio > 1 ? 'more' : 'less'}`;
-  return `The second gives ${truth} in truth: ${inside ? 'inside the ±.' : 'outside the ±; that happens about once in twenty.'}`;
+/** The simulated truth, told when the sweep is done. @param shareOf true flow over that of the first, by label. */
+export function truthOfTwo(
+  { tip, against, compared }: Two,
+  shareOf: (label: string) => number | undefined,
+): string | null {
+  const trueRatio = (shareOf(tip) ?? NaN) / (shareOf(against) ?? NaN);
+  if (compared === null || !Number.isFinite(trueRatio)) return null;
+  const inside = Math.abs(compared.ratio - trueRatio) <= compared.expandedUncertainty95;
+  const percent = `${significant(Math.abs(trueRatio - 1) * 100, 3)} %`;
+  const truth = `in truth ${tip} gives ${percent} ${trueRatio < 1 ? 'less' : 'more'} than ${against}`;
+  return `${truth}, ${inside ? 'inside the ±.' : 'outside the ±; that happens about once in twenty.'}`;
 }
 
 export function truthOfSet(
   set: SetCompared,
-  trueShares: readonly number[],
+  shareOf: (label: string) => number | undefined,
   nameOf: (label: string) => string,
-): string {
-  const mean = trueShares.reduce((sum, share) => sum + share, 0) / trueShares.length;
+): string | null {
+  const shares = set.members.map(({ label }) => shareOf(label) ?? NaN);
+  const mean = shares.reduce((sum, share) => sum + share, 0) / shares.length;
+  if (!Number.isFinite(mean)) return null;
   const told = set.members.map(({ label }, i) => {
-    const off = (trueShares[i]! / mean - 1) * 100;
+    const off = (shares[i]! / mean - 1) * 100;
     return `${nameOf(label)} ${off < 0 ? '−' : '+'}${fixed(Math.abs(off), 1)} %`;
   });
-  return `Truth against the mean: ${told.join(', ')}.`;
+  return `in truth, against the mean: ${told.join(', ')}.`;
 }
 
 export function pictureCaption(isSet: boolean): string {

@@ -135,8 +135,10 @@ test('a difference is told in one sentence, and so is none', () => {
   );
   // Rounded up: what is promised is never less than what was found.
   expect(twoSentence(two(ratio(1.004, 0.00801)))).toContain('1.3 %');
-  expect(truthOfTwo(ratio(1.031, 0.006), 1.029)).toContain('inside');
-  expect(truthOfTwo(ratio(1.031, 0.006), 1.05)).toContain('outside');
+  const truth = (share: number) =>
+    truthOfTwo(two(ratio(1.031, 0.006)), (label) => (label === 'grey 8' ? share : 1));
+  expect(truth(1.029)).toBe('in truth grey 8 gives 2.9 % more than grey 7, inside the ±.');
+  expect(truth(1.05)).toContain('outside');
 });
 
 const member = (label: string, value: number, half = 0.01): SetCompared['members'][number] => ({
@@ -164,7 +166,7 @@ test('a boom: who is outside the habit, by how much, and what the habit rests on
     'Outside 10 % of the mean: position 2 (13 % more) and position 3 (14 % less).',
   );
   expect(habitSentence(0.1)).toContain('is a habit');
-  expect(setNotes(boom, position)[0]).toContain('position 1 again at the end: no change larger than 1 %');
+  expect(setNotes(boom, position)[0]).toContain('Position 1 again at the end: no change larger than 1 %');
   expect(setRows(boom, position, us)[1]).toEqual([
     'position 2',
     '2',
