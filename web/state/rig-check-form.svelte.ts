@@ -83,9 +83,12 @@ export class RigCheckForm {
         case 'wand-gauge': {
           const division_Pa = this.#optional('division', unit, errors);
           const settings_Pa = this.#list('settings', units, errors);
+          const dial_Pa = this.#above('dial', unit, errors);
           if (settings_Pa !== null && settings_Pa.length > MOST_SETTINGS)
             errors.settings = fieldErrors.tooManySettings(MOST_SETTINGS);
-          return settings_Pa === null ? null : { ...of, kind: this.kind, settings_Pa, division_Pa };
+          if (settings_Pa === null || dial_Pa === null) return null;
+          const settingStandardUncertainty_Pa = dial_Pa / PER_STANDARD;
+          return { ...of, kind: this.kind, settings_Pa, settingStandardUncertainty_Pa, division_Pa };
         }
         case 'flow-stops-at': {
           const marks_Pa = this.#list('marks', units, errors);

@@ -32,6 +32,8 @@ export type RigCheckPlan =
       readonly kind: 'wand-gauge';
       /** One to three. */
       readonly settings_Pa: readonly number[];
+      /** How well the dial gives such a setting: the gauge is held against it. */
+      readonly settingStandardUncertainty_Pa: number;
       readonly division_Pa: number | null;
     };
 
@@ -68,7 +70,8 @@ export function createRigCheck(plan: RigCheckPlan, ears: RigCheckEars | null): O
       if (count === 0 || count > MOST_SETTINGS || !settings_Pa.every((one) => one > 0))
         return refused('setting-not-positive');
       if (settings_Pa.some((one) => one > ABSURD_PA)) return refused('setting-absurd');
-      return ok(new WandGaugeSession({ settings_Pa, standardUncertainty_Pa: readingOf(division_Pa), heard }));
+      const standardUncertainty_Pa = Math.hypot(readingOf(division_Pa), plan.settingStandardUncertainty_Pa);
+      return ok(new WandGaugeSession({ settings_Pa, standardUncertainty_Pa, heard }));
     }
     case 'flow-stops-at': {
       const { marks_Pa } = plan;

@@ -178,7 +178,13 @@ describe('a check of the rig after a sweep', () => {
 
   it('keeps what was found before the person stopped it', async () => {
     const one = await aBench();
-    const wand: RigCheckRequest = { ...rig, kind: 'wand-gauge', settings_Pa: psi(20, 60), division_Pa: null };
+    const wand: RigCheckRequest = {
+      ...rig,
+      kind: 'wand-gauge',
+      settings_Pa: psi(20, 60),
+      settingStandardUncertainty_Pa: 1e4,
+      division_Pa: null,
+    };
     expect(await one.service.startRigCheck(wand, null)).toMatchObject({ ok: true });
     expect(await one.service.answerRigCheck(19 * PSI)).toMatchObject({ ok: true });
     await one.service.dismissRigCheck();

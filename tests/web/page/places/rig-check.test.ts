@@ -2,6 +2,7 @@ import { fireEvent, screen, waitFor } from '@testing-library/svelte';
 import { expect, test } from 'vitest';
 import type { BenchView, RigCheckView } from '../../../../web/contract.ts';
 import { readingScale } from '../fake-bench.ts';
+import { sampleDiagnosis } from '../sample-rack.ts';
 import { doneSweep, psi } from '../sample-sweep.ts';
 import { mountPage } from './mounted.ts';
 
@@ -145,6 +146,21 @@ test('over, it says what was found, what it means, where it goes, and what has t
     expect(main().textContent).toMatch(words);
   await fireEvent.click(button('Back'));
   await waitFor(() => expect(fake.names()).toContain('dismissRigCheck'));
+});
+
+test('the test that would settle a finding opens its check', async () => {
+  const { fake } = mountPage();
+  fake.show(
+    view({
+      sweep: {
+        ...doneSweep(),
+        diagnosis: sampleDiagnosis({ said: 'leaking', settledBy: ['blank-tip', 'second-sweep'] }),
+      },
+    }),
+  );
+  await fireEvent.click(await screen.findByRole('button', { name: 'A blank tip under pressure' }));
+  await screen.findByRole('heading', { name: /Check the rig/ });
+  expect(screen.getByLabelText<HTMLInputElement>('a blank tip').checked).toBe(true);
 });
 
 test('from a result it belongs to that sweep and its rig', async () => {
