@@ -22,6 +22,8 @@ export interface DrawnFinding {
 /** Between the mean's whisker and the bracket. */
 const ASIDE = 14;
 const LIP = 6;
+/** Between the curve and a bracket along it. */
+const AWAY = 26;
 /** A bracket is never less tall than this, or it would pass for a tick. */
 const LEAST_HEIGHT = 10;
 /** A letter of the chart, a little more than it takes. */
@@ -72,15 +74,19 @@ function drawMark(
   const flows = [y(mark.flow_m3_per_s), y(mark.expectedFlow_m3_per_s)];
   const wide = label.length * LETTER_WIDTH;
   if (mark.kind === 'from-here-up' || mark.kind === 'from-here-down') {
-    const end = mark.kind === 'from-here-up' ? plot.right : plot.left;
-    const under = Math.min(Math.max(...flows) + 26, plot.bottom - 24);
-    const right = Math.max(at, end);
+    // Under the rising curve from here up, over it from here down: there it crosses nothing.
+    const up = mark.kind === 'from-here-up';
+    const level = up
+      ? Math.min(Math.max(...flows) + AWAY, plot.bottom - 24)
+      : Math.max(Math.min(...flows) - AWAY, plot.top + 24);
+    const right = up ? plot.right : at;
+    const fits = right - wide >= plot.left;
     return {
-      path: `M${at} ${under - LIP} V${under} H${end} v${-LIP}`,
+      path: `M${at} ${level + (up ? -LIP : LIP)} V${level} H${up ? plot.right : plot.left} v${up ? -LIP : LIP}`,
       label,
-      x: right,
-      y: under + 18,
-      anchor: 'end',
+      x: fits ? right : plot.left + 4,
+      y: up ? level + 18 : level - 8,
+      anchor: fits ? 'end' : 'start',
     };
   }
   const middle = (flows[0]! + flows[1]!) / 2;

@@ -26,6 +26,8 @@ function markLabel(mark: Mark, diagnosis: Diagnosis, units: ShownUnits): string 
   const { said, orElse, size } = diagnosis;
   const alone = orElse === null || orElse === said;
   if (said === 'pump-limited' && alone) return 'flat from here up';
+  if (said === 'leaking' && alone) return 'ever more from here up';
+  if (said === null) return `farthest off: ${percent(mark)}`;
   if (alone && size?.of === 'offset_Pa')
     return `as at ${significant(units.pressure.fromSI(Math.abs(size.value)), 2)} ${units.pressure.label} ${said === 'dial-low' ? 'more' : 'less'}`;
   return percent(mark);

@@ -11,9 +11,9 @@ export function isDiagnosis(found: Diagnosis | NoDiagnosis): found is Diagnosis 
   return 'finding' in found;
 }
 
-/** A fault is drawn in red and marked; "no fault shown" is not, and neither is a curve that nothing explains. */
-export function isFault(diagnosis: Diagnosis): boolean {
-  return diagnosis.said !== 'no fault shown';
+/** What is drawn in red: a fault, or a curve that nothing explains; not a check valve, which does its work. */
+export function isFault({ said }: Pick<Diagnosis, 'said'>): boolean {
+  return said !== 'no fault shown' && said !== 'check-valve';
 }
 
 const causeWords: Readonly<Record<FinerCause, string>> = {
@@ -261,13 +261,17 @@ export function noFindingSentence({ because }: NoDiagnosis): string {
 export function findingNotes(diagnosis: Diagnosis): readonly string[] {
   const lost = diagnosis.flowLostBeforeTip;
   return [
-    ...diagnosis.warnings.map(wholeSentence),
+    ...diagnosis.warnings.map((warning) =>
+      warning === 'stands-apart'
+        ? 'One catch stands apart from the others and counts like them: look at it, and strike it out if you know why.'
+        : wholeSentence(warning),
+    ),
     ...(lost === null
       ? diagnosis.pressureMayBeLost
         ? ['How much pressure is lost between gauge and tip is not known: nobody told what lies between.']
         : []
       : [
-          `About ${fixed(lost.relative * 100, 0)} % of the flow is lost between gauge and tip, ${lost.from === 'hose' ? 'worked out from hose and height; nothing was measured for it' : 'by the gauge at the wand'}.`,
+          `${lost.relative < 0.005 ? 'Next to nothing' : `About ${fixed(lost.relative * 100, 0)} %`} of the flow is lost between gauge and tip, ${lost.from === 'hose' ? 'worked out from hose and height; nothing was measured for it' : 'by the gauge at the wand'}.`,
         ]),
   ];
 }

@@ -238,6 +238,7 @@ export const words = {
 
   result: {
     title: 'Result',
+    rigCheck: 'Check the rig',
     more: 'How sure, and why',
     k: 'Flow at one unit of pressure (k)',
     trueK: 'k of the simulated tip',

@@ -35,7 +35,7 @@ export interface DiagnosisInput {
   readonly scaleChecked: boolean;
   /** Flows from a flow meter; null: from a scale or a pail. */
   readonly meter: MeterDoubt | null;
-  /** One catch stands apart from all others: looked at and struck, or repeated, it may change everything. */
+  /** One catch stands apart from all others (`judged-curve.ts`): to be looked at and struck, or repeated. */
   readonly standsApart?: boolean;
   /** What the last sweep of this tip on this rig was said to show. */
   readonly earlierFinding: string | null;

@@ -77,6 +77,17 @@ describe('the mark of a finding', () => {
     expect(numbers(path!)[0]).toBeCloseTo(drawn.x(psi(40)), 6);
   });
 
+  test('from here down it is bracketed over the curve to the left edge, and its label stays inside', () => {
+    const one = { ...worn.diagnosis!.marks[0]!, kind: 'from-here-down' as const, pressure_Pa: psi(20) };
+    const input = findingToDraw({ ...worn.diagnosis!, marks: [one] }, worn.curve!.pressures_Pa, us);
+    const [only] = drawFinding(input, drawn).marks;
+    expect(only!.path).toContain(`H${drawn.plot.left} `);
+    expect(numbers(only!.path)[1]!).toBeLessThan(drawn.y(one.flow_m3_per_s));
+    expect(only!.anchor === 'end' ? only!.x - only!.label.length * 8 : only!.x).toBeGreaterThanOrEqual(
+      drawn.plot.left,
+    );
+  });
+
   test('without a model there is no line of one; the stamp’s curve is not drawn twice', () => {
     const bare = { ...worn.diagnosis!, modelFlow_m3_per_s: [] };
     const rated = { ...bare, reference: { ...bare.reference, from: 'rated' as const } };

@@ -140,6 +140,7 @@ test('only a fault is drawn as one', () => {
   expect(isFault(sampleDiagnosis({ said: 'no fault shown' }))).toBe(false);
   expect(isFault(sampleDiagnosis({ said: 'worn' }))).toBe(true);
   expect(isFault(sampleDiagnosis({ said: null }))).toBe(true);
+  expect(isFault(sampleDiagnosis({ said: 'check-valve' }))).toBe(false);
 });
 
 test('the figures: best cause first, how far behind the others are, the gate, the reference, the other leaks', () => {
@@ -151,6 +152,18 @@ test('the figures: best cause first, how far behind the others are, the gate, th
   const figures = findingFigures(diagnosis, us).map(({ value }) => value);
   expect(figures.join(' ')).toMatch(/49\.7; a fault is named from 7\.0 up/);
   expect(figures.join(' ')).toMatch(/0\.5 or 1\.5 .* leaking/);
+});
+
+test('a catch that stands apart is told of the sweep, not of nothing; a loss of next to nothing is not told as 0 %', () => {
+  const notes = findingNotes(
+    sampleDiagnosis({
+      said: 'worn',
+      warnings: ['stands-apart'],
+      flowLostBeforeTip: { relative: 0.002, from: 'hose' },
+    }),
+  ).join(' ');
+  expect(notes).toMatch(/^One catch stands apart/);
+  expect(notes).toMatch(/Next to nothing of the flow is lost/);
 });
 
 test('loss on the way is told with where it is from, or that it is not known', () => {
