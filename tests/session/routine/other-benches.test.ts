@@ -1,5 +1,4 @@
 import { describe, expect, it } from 'vitest';
-import type { SimulatedBenchOptions } from '../../../src/simulation/simulated-bench.ts';
 import type { SweepSetup } from '../../../src/session/sweep-setup.ts';
 import { guidedSweep } from '../../builders/guided-sweep.ts';
 import { aSetup, psi } from '../../builders/setup.ts';
@@ -33,7 +32,7 @@ describe('two tips on other benches', () => {
   ] as const)('with %s the ratio holds the truth', (_, rig, bench) => {
     const sweep = guidedSweep({
       setup: twoTips(rig),
-      bench: { nozzleShares: [1, 1.03], ...bench } as Partial<SimulatedBenchOptions>,
+      bench: { nozzleShares: [1, 1.03], ...bench },
     });
     sweep.run(3000, (s) => s.live.prompt.kind === 'more-catches');
     const { several, plan } = sweep.live.view().routine!;
