@@ -1,5 +1,6 @@
 /** What a comparison of several tips says, in sentences and table rows. Loaded with the result, when there is one. */
 import type { Ratio, SetCompared, SeveralTips } from '../contract.ts';
+import { habitSources } from './habit-source.ts';
 import { wholeSentence } from './because.ts';
 import { fixed, significant, withUncertainty } from './number.ts';
 import type { ShownUnits } from './units.ts';
@@ -48,14 +49,6 @@ export function twoNotes({ compared, drift, catchStandardDeviation }: Two): stri
 
 export const dialNote =
   'This holds if the dial was not touched between the first catch and the last: nobody can see that from here.';
-
-/** Habits of the trade and of some authorities for how far one nozzle may be from the mean: they disagree, and none is a law. */
-const habitSources: readonly { readonly limit: number; readonly source: string }[] = [
-  { limit: 0.05, source: 'Alberta Agriculture, Agdex 606-1' },
-  { limit: 0.07, source: 'SportsTurf, April 2014' },
-  { limit: 0.1, source: 'Florida Pest Control Examinations, p. 213' },
-  { limit: 0.15, source: 'Luxembourg Ministry of Agriculture, setting of vineyard sprayers' },
-];
 
 export function habitSentence(limit: number): string {
   const nearest = habitSources.find((one) => Math.abs(one.limit - limit) < 1e-9);
