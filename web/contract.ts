@@ -12,6 +12,9 @@ import type { Announcement } from '../src/session/prompt.ts';
 import type { SweepSummary } from '../src/records/summary.ts';
 import type { SessionView } from '../src/session/session-view.ts';
 import type { RigSetup, SweepSetup } from '../src/session/sweep-setup.ts';
+import type { RigCheckFound } from '../src/analysis/diagnosis/evidence.ts';
+import type { RigCheckPlan } from '../src/session/rig-check/rig-check-session.ts';
+import type { RigCheckProgress } from '../src/session/rig-check/rig-check-view.ts';
 import type { RigFault } from '../src/simulation/rig-fault.ts';
 import type { ScaleReference } from '../src/analysis/checks/scale-reference.ts';
 import type { ScaleDecision } from '../src/records/instrument-check.ts';
@@ -60,7 +63,6 @@ export type { RigSetup, SweepSetup, TipSetup } from '../src/session/sweep-setup.
 export type { ScaleReference } from '../src/analysis/checks/scale-reference.ts';
 export type { ScaleDecision } from '../src/records/instrument-check.ts';
 export type { CheckAmount, CheckKind, CheckPrompt, CheckResult } from '../src/session/checks/check-view.ts';
-export type { RigCheckFound } from '../src/analysis/diagnosis/evidence.ts';
 export type { DriftChart, DriftPoint } from '../src/analysis/drift/drift.ts';
 export type { NoTipOrRig, TipOrRig, WithInterval } from '../src/analysis/tip-or-rig/tip-or-rig.ts';
 export type {
@@ -72,6 +74,8 @@ export type {
   RackView,
   TipFacts,
 } from '../src/records/rack/rack-view.ts';
+export type { RigCheckFound, RigCheckKind } from '../src/analysis/diagnosis/evidence.ts';
+export type { RigCheckAsks, RigCheckPrompt } from '../src/session/rig-check/rig-check-view.ts';
 export type { RigFault } from '../src/simulation/rig-fault.ts';
 export type { Because } from '../src/base/because.ts';
 export type { Outcome, Refusal } from '../src/base/outcome.ts';
@@ -170,6 +174,28 @@ export interface BenchView {
   readonly check?: CheckView | null;
   /** What checks have found of the instrument that is open; absent: none was made. */
   readonly checks?: ChecksInForce;
+  /** The check of a rig that runs, or the last one until the person turns away from it. */
+  readonly rigCheck?: RigCheckView | null;
+  /** What checks of rigs have found since the instrument was opened, oldest first; absent: none was made. */
+  readonly rigFound?: readonly RigFound[];
+}
+
+/** What is to be checked of which rig. */
+export type RigCheckRequest = RigCheckPlan & {
+  readonly rigName: string;
+  readonly standsOnScale: RigSetup['standsOnScale'];
+};
+
+export interface RigCheckView extends RigCheckProgress {
+  readonly rigName: string;
+  /** The finished sweep that it settles something for; null: it is for what comes. */
+  readonly sweepId: string | null;
+  readonly notKept: Because | null;
+}
+
+export interface RigFound {
+  readonly rigName: string;
+  readonly found: RigCheckFound;
 }
 
 /** What is to be checked, and against what. SI; ± as standard uncertainties. */
@@ -202,7 +228,11 @@ export interface ChecksInForce {
     | (Pick<
         Found<'scale'>,
         'factor' | 'from' | 'verdict' | 'relativeStandardUncertainty' | 'ownRelativeStandardUncertainty'
-      > & { readonly decision: ScaleDecision })
+      > & {
+        readonly decision: ScaleDecision;
+        /** Whether a slow trickle was shown; absent: nobody tested it. */
+        readonly showsSlowChange?: boolean;
+      })
     | null;
   readonly meter: Found<'meter'> | null;
   readonly clock: Found<'clock'> | null;
@@ -306,6 +336,15 @@ export interface BenchWorker {
   /** Stops a check that runs, or puts away one that is over. */
   dismissCheck(): Promise<Outcome<true>>;
   decideCheck(decision: ScaleDecision): Promise<Outcome<true>>;
+  /**
+   * Begins a check of a rig, one that is read by eye also without an instrument. `sweepId`: the finished sweep it settles something for,
+   * which it marks and has computed anew; null: for what comes.
+   */
+  startRigCheck(request: RigCheckRequest, sweepId: string | null): Promise<Outcome<true>>;
+  /** A number that was read off the dial or gauge, Pa; null: the large button (`RigCheckProgress.asks` says what for). */
+  answerRigCheck(value_Pa: number | null): Promise<Outcome<true>>;
+  /** Stops a check of a rig that runs, or puts away one that is over; what was found stays. */
+  dismissRigCheck(): Promise<Outcome<true>>;
   /** Checks the set-up, keeps it and begins: from here no touch is needed. */
   startSweep(setup: SweepSetup): Promise<Outcome<{ readonly sweepId: string }>>;
   /**

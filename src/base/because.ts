@@ -259,6 +259,7 @@ export const refusals = [
   'name-too-long',
   'difference-absurd',
   'difference-needs-too-many',
+  'tips-too-few-or-many',
   'tips-two-to-six',
   'tip-not-found',
   'baseline-not-of-this-tip',

@@ -63,7 +63,9 @@ export function summarise(records: readonly BenchRecord[], catchesKept: number):
 }
 
 function tipNames({ tip, routine }: SweepSetup): string {
-  return routine?.kind === 'tip-against-tip' ? `${tip.name} · ${routine.otherTip.name}` : tip.name;
+  if (routine?.kind === 'tip-against-tip') return `${tip.name} · ${routine.otherTip.name}`;
+  if (routine?.kind === 'bag') return [tip, ...routine.otherTips].map(({ name }) => name).join(' · ');
+  return tip.name;
 }
 
 /** Each once: of a hand-timed sweep it is known which were reached. */

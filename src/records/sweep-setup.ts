@@ -28,7 +28,7 @@ export const occasions = ['sweep', 'new-tip', 'weekly-check'] as const;
 
 /**
  * `tip-against-tip`: `tip` is A, `otherTip` B, in the order A B B A, as often as `catchesPerSetting` catches a tip need, without touching
- * the dial. `boom`: positions 1…N, all other nozzles running, position 1 again at the end.
+ * the dial. `bag`: `tip` and the others, forth and back (A B C C B A), as often as `catchesPerSetting` catches a tip need. `boom`: positions 1…N, all other nozzles running, position 1 again at the end.
  */
 export type Routine =
   | {
@@ -37,7 +37,8 @@ export type Routine =
       /** Relative difference that is to be seen (0.01 = 1 %). */
       readonly wantedDifference: number;
     }
-  | { readonly kind: 'boom'; readonly positions: number };
+  | { readonly kind: 'boom'; readonly positions: number }
+  | { readonly kind: 'bag'; readonly otherTips: readonly TipSetup[] };
 
 export interface TipSetup {
   readonly name: string;

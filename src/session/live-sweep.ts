@@ -27,7 +27,7 @@ import type { RoutineView, SessionView, SweepPhase } from './session-view.ts';
 import type { SweepCommand } from './sweep-command.ts';
 import { SweepNotebook } from './sweep-notebook.ts';
 import type { SweepSetup } from './sweep-setup.ts';
-import type { ScaleCheckMark, Sweep } from './sweep.ts';
+import type { CheckMark, Sweep } from './sweep.ts';
 
 /** Person and detector need a few seconds more than the enough rule. */
 const BESIDES_S = 5;
@@ -269,7 +269,7 @@ export class LiveSweep implements Sweep {
     return this.#take();
   }
 
-  scaleChecked(mark: ScaleCheckMark, at_s: number): SweepCommand[] {
+  scaleChecked(mark: CheckMark, at_s: number): SweepCommand[] {
     this.#mark(at_s, mark);
     this.#analyse();
     if (this.#phase === 'done') this.#commands.push({ kind: 'finished' });
@@ -310,7 +310,11 @@ export class LiveSweep implements Sweep {
       plan: this.#setup.settings_Pa.map((setting_Pa) => ({
         setting_Pa,
         wanted,
-        done: good.get(setting_Pa) ?? 0,
+        // Of a tip that was caught once too often the rest does not stand in for another's.
+        done:
+          routine === null
+            ? (good.get(setting_Pa) ?? 0)
+            : routine.plan.reduce((sum, one) => sum + Math.min(one.done, one.wanted), 0),
       })),
       catches: this.#notebook.views(),
       picture: this.#notebook.picture,
@@ -543,7 +547,7 @@ export class LiveSweep implements Sweep {
     const strikeBecause = this.#strikeRunning ?? (wasUnasked ? 'unasked' : null);
     if (!wasUnasked && strikeBecause !== 'tip-not-changed') this.#nozzle?.came();
     // Water is no move, though the level is another after it.
-    this.#move?.again();
+    this.#move?.again(this.#detector.level_kg);
     this.#endCatch(strikeBecause === null);
     this.#lastClosed = { start_s: caught.start_s, stop_s: caught.stop_s };
     this.#analyse();
@@ -684,7 +688,7 @@ export class LiveSweep implements Sweep {
   /** Pail and scale go under another nozzle. What was heard of the move so far holds, if it is asked again for the same. */
   #askToMove(nozzle: AskedNozzle, at_s: number): void {
     const isFirst = this.#notebook.lastLabel === null;
-    this.#move ??= new MovedPail(!isFirst);
+    this.#move ??= new MovedPail(!isFirst, this.#detector.level_kg);
     this.#phase = 'emptying';
     this.#prompt = { kind: 'move-pail', nozzle, isFirst, restless: false };
     this.#announce(this.#prompt, at_s);

@@ -1,5 +1,6 @@
 import type { Warning } from '../base/because.ts';
 import type { RigKind } from '../signal/captures/header.ts';
+import type { RigCheckPrompt } from './rig-check/rig-check-view.ts';
 import type { CheckPrompt } from './checks/check-view.ts';
 
 /** Given where the rig is not simply a held pressure into a pail: the words are others then. */
@@ -130,4 +131,6 @@ export type Announcement =
   | { readonly kind: 'struck' }
   | { readonly kind: 'done' }
   /** A check of the instrument asks or tells. */
-  | { readonly kind: 'check'; readonly prompt: CheckPrompt };
+  | { readonly kind: 'check'; readonly prompt: CheckPrompt }
+  /** A check of the rig asks or tells. */
+  | { readonly kind: 'rig-check'; readonly prompt: RigCheckPrompt };

@@ -3,6 +3,7 @@ import type { Diagnosis, NoDiagnosis } from '../analysis/diagnosis/diagnosis.ts'
 import type { RigResult } from '../analysis/sweep/rig-sweep.ts';
 import type { Because } from '../base/because.ts';
 import type { SeveralTips } from '../analysis/sweep/several-tips.ts';
+import type { Routine } from '../records/sweep-setup.ts';
 import type { Prompt } from './prompt.ts';
 
 export interface RunningCatch {
@@ -73,7 +74,7 @@ export interface SessionView {
 }
 
 export interface RoutineView {
-  readonly kind: 'tip-against-tip' | 'boom';
+  readonly kind: Routine['kind'];
   /** The nozzle whose turn it is; null before the first and after the last. */
   readonly label: string | null;
   /** In the order of the set-up. Labels are typed text, untrusted. */

@@ -11,6 +11,8 @@ import type { SessionView, SweepPhase } from './session-view.ts';
 import type { SweepCommand } from './sweep-command.ts';
 
 export type ScaleCheckMark = Extract<CaptureMark, { kind: 'scale-check' }>;
+/** What a check of the scale or of the rig writes into a capture. */
+export type CheckMark = ScaleCheckMark | Extract<CaptureMark, { kind: 'rig-check' }>;
 
 /** A hands-free sweep as its runner sees it, whichever way the settings follow each other. All times: seconds since its start. */
 export interface Sweep {
@@ -35,7 +37,7 @@ export interface Sweep {
   strikeStarted(start_s: number, reason: string, at_s: number): Outcome<SweepCommand[]>;
   undoStrike(index: number, at_s: number): Outcome<SweepCommand[]>;
   end(at_s: number): SweepCommand[];
-  /** The scale was checked again: what was found goes into the capture, and everything is computed anew; nothing is lost by it. */
-  scaleChecked(mark: ScaleCheckMark, at_s: number): SweepCommand[];
+  /** Scale or rig was checked: what was found goes into the capture, and everything is computed anew; nothing is lost by it. */
+  scaleChecked(mark: CheckMark, at_s: number): SweepCommand[];
   view(): SessionView;
 }

@@ -20,6 +20,9 @@ const BLOCKED = [0.12, 0.25] as const;
 export function nozzleShare({ of, index }: NozzleOf, seed: number): number {
   if (index === 0) return 1;
   const draw = new Random(seed).stream(`nozzle ${of}`);
+  // A third that is the first one's twin: the question of a bag of tips is which are really different.
+  if (of === 'tips' && index === 2) return 1 + 0.001 * draw.stream('twin').normal();
+  if (of === 'tips' && index > 2) return nozzleShare({ of, index: 1 }, seed + index);
   if (of === 'tips') return 1 + draw.within(TIPS_DIFFER_BY) * (draw.chance(0.5) ? 1 : -1);
   const worn = draw.chance(0.5) ? 1 : 2;
   const one = draw.stream(String(index));

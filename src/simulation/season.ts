@@ -118,8 +118,8 @@ const lives: readonly Life[] = [
     faults: (week) => (week >= 10 ? [{ kind: 'restricted', share: 0.12 }] : []),
   },
   {
-    tip: tipOf('Backpack D', 1.51, false),
-    rig: backpack,
+    tip: tipOf('Reel D', 1.51, false),
+    rig: reel,
     isoSize: null,
     note: 'came without a marking',
     drawer: false,
@@ -127,7 +127,7 @@ const lives: readonly Life[] = [
   },
   {
     tip: tipOf('Drawer', 1.5, true),
-    rig: reel,
+    rig: backpack,
     isoSize: '04',
     note: 'never sprayed with',
     drawer: true,

@@ -1,6 +1,6 @@
-// Over 300 lines: one person, and everything it can be asked to do by sweeps, checks and routines, is read best in one place.
-import { PSI_PA } from '../base/units/constants.ts';
 import type { NozzleOf } from './nozzles.ts';
+import { actionsAtRig, isAskedOfRig, type AskedOfRig } from './person-at-rig.ts';
+import { personTimes } from './person-times.ts';
 import { Random } from './random.ts';
 import { SHOWN_PER_TRUE } from './water.ts';
 
@@ -42,24 +42,6 @@ export type PersonPrompt =
         | 'done';
     };
 
-/** What a check of the rig asks. */
-type AskedOfRig =
-  | { readonly kind: 'pressurise-blank'; readonly pressure_Pa: number }
-  | { readonly kind: 'spray-and-read'; readonly setting_Pa: number }
-  | {
-      readonly kind:
-        'release-pressure' | 'read-dial' | 'fit-blank' | 'watch-drip' | 'rig-check-done' | 'rig-check-failed';
-    };
-
-const askedOfRig: ReadonlySet<PersonPrompt['kind']> = new Set<AskedOfRig['kind']>([
-  ...(['pressurise-blank', 'spray-and-read', 'release-pressure', 'read-dial'] as const),
-  ...(['fit-blank', 'watch-drip', 'rig-check-done', 'rig-check-failed'] as const),
-]);
-
-function isAskedOfRig(prompt: PersonPrompt): prompt is AskedOfRig {
-  return askedOfRig.has(prompt.kind);
-}
-
 export type PersonAction =
   | { readonly kind: 'set-dial'; readonly setting_Pa: number }
   /** The dial on its way while the water runs, share 0..1. */
@@ -83,19 +65,7 @@ export interface DueAction {
   readonly action: PersonAction;
 }
 
-/** Reaction to a prompt, one turn of the dial, emptying a pail: all ranges in seconds. */
-export const personTimes = {
-  reaction_s: [0.5, 2],
-  turn_s: [1, 3],
-  aim_s: [0.5, 1.5],
-  emptying_s: [6, 12],
-  reading_s: [2, 5],
-  /** Pump off, trigger open, pressure at zero, tip off, tip on, pump on. */
-  changingTip_s: [15, 30],
-} as const;
-
-/** A dial is read so well by eye (standard deviation); physical reasoning, not measured. */
-const READ_TO_PA = 0.4 * PSI_PA;
+export { personTimes } from './person-times.ts';
 
 const AWAY_SHARE = 0.6;
 /** A turn while the water runs is made in so many small ones. */
@@ -137,10 +107,18 @@ export class SimulatedPerson {
       return;
     }
     if (isAskedOfRig(prompt)) {
-      this.checkRig(prompt, ready_s, draw);
+      if (prompt.kind !== 'watch-drip') this.plan = [];
+      const { spraying, hasBlank } = this;
+      for (const due of actionsAtRig(prompt, ready_s, draw, { spraying, hasBlank }))
+        this.add(due.at_s, due.action);
       return;
     }
-    this.plan = this.plan.filter((due) => this.pailAway && due.action.kind === 'put-back-empty');
+    // A lifted pail is put back and a blank taken out whatever is asked next.
+    this.plan = this.plan.filter(
+      ({ action }) => (this.pailAway && action.kind === 'put-back-empty') || action.kind === 'fit-tip',
+    );
+    if (this.hasBlank && !this.plan.some(({ action }) => action.kind === 'fit-tip'))
+      this.add(ready_s, { kind: 'fit-tip' });
     const free_s = Math.max(ready_s, (this.plan.at(-1)?.at_s ?? -Infinity) + draw.within(personTimes.aim_s));
     if (prompt.kind === 'put-on')
       this.add(free_s + draw.within(personTimes.turn_s), {
@@ -182,50 +160,6 @@ export class SimulatedPerson {
     this.plan = this.plan.slice(due.length);
     for (const { action } of due) this.note(action);
     return due;
-  }
-
-  /** A check of the rig, in the order a careful person does things. */
-  private checkRig(prompt: AskedOfRig, ready_s: number, draw: Random): void {
-    if (prompt.kind !== 'watch-drip') this.plan = [];
-    const reads = (): { readonly beside_Pa: number } => ({ beside_Pa: READ_TO_PA * draw.normal() });
-    let t_s = ready_s;
-    const next = (action: PersonAction, lasts_s: readonly [number, number]): void => {
-      this.add(t_s, action);
-      t_s += draw.within(lasts_s);
-    };
-    switch (prompt.kind) {
-      case 'release-pressure':
-      case 'fit-blank':
-        next({ kind: 'set-dial', setting_Pa: 0 }, personTimes.turn_s);
-        next({ kind: 'open-trigger' }, personTimes.turn_s);
-        if (prompt.kind === 'release-pressure') return;
-        next({ kind: 'close-trigger' }, personTimes.turn_s);
-        next({ kind: 'fit-blank' }, personTimes.emptying_s);
-        next({ kind: 'press-button' }, personTimes.turn_s);
-        return;
-      case 'read-dial':
-        t_s += draw.within(personTimes.reading_s);
-        next({ kind: 'tell-dial', ...reads() }, personTimes.turn_s);
-        return;
-      case 'pressurise-blank':
-        next({ kind: 'set-dial', setting_Pa: prompt.pressure_Pa }, personTimes.turn_s);
-        next({ kind: 'open-trigger' }, personTimes.turn_s);
-        next({ kind: 'press-button' }, personTimes.turn_s);
-        return;
-      case 'spray-and-read':
-        next({ kind: 'set-dial', setting_Pa: prompt.setting_Pa }, personTimes.turn_s);
-        if (!this.spraying) next({ kind: 'open-trigger' }, personTimes.reading_s);
-        t_s += draw.within(personTimes.reading_s);
-        next({ kind: 'tell-wand', ...reads() }, personTimes.turn_s);
-        return;
-      case 'watch-drip':
-        return;
-      case 'rig-check-done':
-      case 'rig-check-failed':
-        if (this.hasBlank) next({ kind: 'set-dial', setting_Pa: 0 }, personTimes.turn_s);
-        if (this.spraying) next({ kind: 'close-trigger' }, personTimes.turn_s);
-        if (this.hasBlank) next({ kind: 'fit-tip' }, personTimes.emptying_s);
-    }
   }
 
   private setAndSpray(

@@ -94,7 +94,7 @@ function tableCell(rack: MadeRack, runs: number, seed: number) {
     const fit = fitRig(question, { offset: wide, loss: null }, new Set());
     if (fit === null) throw new Error('no fit');
     const p = fit.parameters;
-    const u = (place: number): number => Math.sqrt(fit.covariance[place]![place]!);
+    const u = (place: number): number => Math.sqrt(fit.covariance(place, place));
     return {
       offset_psi: (p[OFFSET]! * 1e5) / PSI_PA,
       gain: Math.exp(p[LOG_GAIN]!),

@@ -42,7 +42,7 @@ describe('the rack finds what was put into it', () => {
     ['Backpack A', 'no fault shown'],
     ['Backpack B', 'worn'],
     ['Backpack C', 'restricted'],
-    ['Backpack D', 'leaking'],
+    ['Reel D', 'leaking'],
     ['Reel A', 'no fault shown'],
     ['Reel B', 'worn'],
   ])('%s: %s', (name, cause) => {
@@ -54,7 +54,7 @@ describe('the rack finds what was put into it', () => {
     const signals = (name: string) => tip(name).drift!.points.some((point) => point.signals);
     for (const name of ['Backpack A', 'Reel A', 'Reel C'])
       expect([name, signals(name)]).toEqual([name, false]);
-    for (const name of ['Backpack B', 'Backpack C', 'Backpack D', 'Reel B'])
+    for (const name of ['Backpack B', 'Backpack C', 'Reel D', 'Reel B'])
       expect([name, signals(name)]).toEqual([name, true]);
   });
 
@@ -63,7 +63,7 @@ describe('the rack finds what was put into it', () => {
     expect(rigJumps).toHaveLength(SLIPPED_UNTIL - SLIPPED_FROM);
     for (const { jump, tips } of rigJumps) {
       expect(jump).toBeLessThan(-0.03);
-      expect(tips).toBe(3);
+      expect(tips).toBeGreaterThanOrEqual(3);
     }
     expect(points[SLIPPED_FROM - 1]!.sharedJump).toBeLessThan(-0.03);
     expect(tip('Backpack A').drift!.rigJumps).toEqual([]);
@@ -82,6 +82,23 @@ describe('the rack finds what was put into it', () => {
     expect(b.points).toHaveLength(SEASON_WEEKS);
     expect(b.forecast!.earliest).toBeLessThan(10 / 0.6);
     expect(b.forecast!.latest!).toBeGreaterThan(10 / 0.6);
+  });
+
+  test('tip or rig: on the backpack the tips are to blame, and the drawer tip vouches for the rig', () => {
+    const { tipOrRig } = rack.rigs.find(({ name }) => name === 'Invented backpack')!;
+    if ('because' in tipOrRig) throw new Error(tipOrRig.because);
+    expect(tipOrRig).toMatchObject({ since: 'baseline', anchored: 'drawer-tip' });
+    const blame = new Map(tipOrRig.tips.map((one) => [one.key, one]));
+    expect(blame.get('simulated:backpack b')!.blame).toBe('tip');
+    expect(blame.get('simulated:backpack c')!.blame).toBe('tip');
+    expect(blame.get('simulated:backpack a')!.blame).not.toBe('tip');
+    expect(blame.get('simulated:backpack b')!.tipPart.value).toBeCloseTo(1.084, 1);
+  });
+
+  test('where the shared model does not fit, nothing is said of tip or rig', () => {
+    // A leak bends one curve and another tip is worn: no offset, gain or loss of a rig makes both.
+    const { tipOrRig } = rack.rigs.find(({ name }) => name === 'Invented hose reel')!;
+    expect(tipOrRig).toEqual({ because: 'fit-did-not-settle' });
   });
 
   test('the drawer tip: kept so, its baseline there, one check', () => {

@@ -12,8 +12,8 @@ export interface RoutineInput {
   readonly labels: readonly string[];
   /** A boom's or a bag's comparison; null: rows over time. */
   readonly set: SetCompared | null;
-  /** Limit of the habit, relative. */
-  readonly limit: number;
+  /** Limit of the habit, relative; null: a bag of tips, of which none is too far from the others. */
+  readonly limit: number | null;
   /** `label` as it is shown: "A: grey 7", "3". */
   readonly nameOf: (label: string) => string;
 }
@@ -48,6 +48,8 @@ export interface DrawnRoutine {
   readonly foot: readonly { readonly x: number; readonly label: string }[];
 }
 
+/** Left free over each row for its name. */
+const NAME_PX = 20;
 const MARGIN = { left: 52, right: 18, top: 30, bottom: 40 } as const;
 /** Shares that a level may stand for. */
 const STEPS = [0.002, 0.005, 0.01, 0.02, 0.05, 0.1, 0.2, 0.5];
@@ -77,8 +79,9 @@ function overTime(input: RoutineInput, plot: DrawnRoutine['plot']): DrawnRoutine
   });
   const span = 1.15 * Math.max(0.002, ...relative.map(({ off, own }) => Math.abs(off) + own));
   const deep = (plot.bottom - plot.top) / input.labels.length;
-  const centre = (row: number): number => plot.top + (row + 0.5) * deep;
-  const yOf = (row: number, off: number): number => centre(row) - (off / span) * (deep / 2);
+  const half = (deep - NAME_PX) / 2;
+  const centre = (row: number): number => plot.top + row * deep + NAME_PX + half;
+  const yOf = (row: number, off: number): number => centre(row) - (off / span) * half;
   const first = Math.min(...good.map((c) => c.start_s));
   const last = Math.max(...good.map((c) => c.stop_s));
   const xOf = (at_s: number): number =>
@@ -123,7 +126,7 @@ function againstMean(input: RoutineInput, set: SetCompared, plot: DrawnRoutine['
     name: input.nameOf(label),
     off: ratio.ratio - 1,
     half: ratio.expandedUncertainty95,
-    outside: habit === 'outside',
+    outside: input.limit !== null && habit === 'outside',
     again: false,
   }));
   const first = set.members[0];
@@ -138,7 +141,9 @@ function againstMean(input: RoutineInput, set: SetCompared, plot: DrawnRoutine['
       again: true,
     });
   }
-  const span = 1.1 * Math.max(1.15 * input.limit, ...shown.map(({ off, half }) => Math.abs(off) + half));
+  const widest = Math.max(...shown.map(({ off, half }) => Math.abs(off) + half));
+  const span = 1.1 * Math.max(1.15 * (input.limit ?? 0), widest);
+  const level = input.limit ?? STEPS.find((one) => one >= span / 2) ?? 0.5;
   const middle = (plot.top + plot.bottom) / 2;
   const yOf = (off: number): number => middle - (off / span) * ((plot.bottom - plot.top) / 2);
   const wide = (plot.right - plot.left) / shown.length;
@@ -156,8 +161,8 @@ function againstMean(input: RoutineInput, set: SetCompared, plot: DrawnRoutine['
       outside,
       again,
     })),
-    levels: [-input.limit, 0, input.limit].map((off) => ({ y: yOf(off), label: percentLabel(off) })),
-    limits: [yOf(-input.limit), yOf(input.limit)],
+    levels: [-level, 0, level].map((off) => ({ y: yOf(off), label: percentLabel(off) })),
+    limits: input.limit === null ? [] : [yOf(-input.limit), yOf(input.limit)],
     foot: shown.map(({ name }, i) => ({ x: xOf(i), label: name })),
   };
 }

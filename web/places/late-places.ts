@@ -6,6 +6,7 @@ export const latePlaces = {
   handTimer: new Late(() => import('./bench/HandTimer.svelte')),
   openCapture: new Late(() => import('./bench/OpenCapture.svelte')),
   checks: new Late(() => import('./bench/checks/ChecksPlace.svelte')),
+  rigCheck: new Late(() => import('./bench/rig-check/RigCheckPlace.svelte')),
   rack: new Late(() => import('./rack/RackPlace.svelte')),
   log: new Late(() => import('./log/LogPlace.svelte')),
 };

@@ -98,6 +98,7 @@ export const tonePatterns: Readonly<Record<Announcement['kind'], readonly Note[]
   ],
   // One short, bright: a check goes on.
   check: [[880, 0.14]],
+  'rig-check': [[880, 0.14]],
   paused: [[440, 0.3]],
   resumed: [[588, 0.3]],
   struck: [[300, 0.15]],

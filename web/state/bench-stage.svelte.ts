@@ -1,5 +1,6 @@
 import type {
   AnalysedFile,
+  RigCheckKind,
   SimulatedBenchRequest,
   SimulatedFault,
   SimulatedScenario,
@@ -11,7 +12,7 @@ import { HandTiming } from './hand-timing.svelte.ts';
 import { KeptSetup } from './kept-setup.ts';
 import { SetupForm } from './setup-form.svelte.ts';
 
-export type BenchStep = 'choice' | 'instrument' | 'setup' | 'hand' | 'capture' | 'checks';
+export type BenchStep = 'choice' | 'instrument' | 'setup' | 'hand' | 'capture' | 'checks' | 'rig-check';
 
 /** 40 psi, the pressure at which the simulated tip's flow is told. */
 const DEMO_PRESSURE_PA = 275790;
@@ -38,6 +39,8 @@ export class BenchStage {
   readonly checkForm = new CheckForm();
   /** The simulated bench that checks were made on: Go measures with it. */
   checkedBench = $state.raw<SimulatedBenchRequest | null>(null);
+  /** The check of the rig that was asked for; null: none in particular. */
+  rigCheckKind = $state<RigCheckKind | null>(null);
   /** Where the checks were opened from. */
   #before: BenchStep = 'choice';
   readonly #random: () => number;
@@ -71,7 +74,7 @@ export class BenchStage {
 
   /** The set-up was good enough to begin with: it is filled in the next time. */
   keepSetup(): void {
-    if (this.form !== null && this.form.purpose !== 'simulated') this.#kept.keep(this.form.typed);
+    if (this.form !== null && this.form.purpose !== 'simulated') this.#kept.keep(this.form.toKeep);
   }
 
   /** Without a sensor nothing can be recognised by its pressure. */
@@ -126,6 +129,17 @@ export class BenchStage {
     this.step = this.#before;
   }
 
+  /** @param kind the one to begin with; null: the person chooses. */
+  openRigCheck(kind: RigCheckKind | null = null): void {
+    if (this.step !== 'rig-check') this.#before = this.step;
+    this.rigCheckKind = kind;
+    this.step = 'rig-check';
+  }
+
+  leaveRigCheck(): void {
+    this.step = this.#before;
+  }
+
   toChoice(): void {
     this.checkedBench = null;
     this.step = 'choice';
@@ -145,9 +159,10 @@ export class BenchStage {
   /** What "Go" asks of the simulated bench; the true flow hides within a few percent of the stamp. */
   simulationRequest(): SimulatedBenchRequest {
     const tip = this.form?.checked.setup?.tip;
-    // Where a fault is to be found the tip itself is as stamped, but for what the fault makes of it.
+    // Where a fault is to be found the tip itself is as stamped, but for what the fault makes of it; so is a new one, and one under check.
     const drawn = LEAST_WEAR + ((MOST_WEAR - LEAST_WEAR) * this.#random()) / 2 ** 32;
-    const wear = this.fault === 'none' ? drawn : 0;
+    const isAsStamped = this.fault !== 'none' || this.form?.fields.occasion !== 'sweep';
+    const wear = isAsStamped ? 0 : drawn;
     const rig = this.form?.checked.setup?.rig;
     const flow = tip?.ratedFlow_m3_per_s ?? null;
     const pressure = tip?.ratedPressure_Pa ?? null;

@@ -10,6 +10,8 @@ import type {
   KeptSweep,
   Outcome,
   Refusal,
+  RigCheckPrompt,
+  RigCheckRequest,
   ScaleDecision,
   SerialRequest,
   SimulatedBenchRequest,
@@ -20,7 +22,7 @@ import type {
   WayCompared,
 } from '../contract.ts';
 import { withUncertainty } from '../wording/number.ts';
-import { captionOf, nextActionLabel, spokenOf } from '../wording/prompts.ts';
+import { captionOf, nextActionLabel, spokenOf, type AnnouncedHere } from '../wording/prompts.ts';
 import { saysMore } from '../wording/running.ts';
 import type { ShownUnits } from '../wording/units.ts';
 import { beatOf } from './beat-of.ts';
@@ -64,9 +66,9 @@ const gone: Refusal = { ok: false, because: 'worker-stopped' };
 /** The page's half of the bench: what the worker last showed, and the requests to it. Every refusal ends up as a value in `refusal`. */
 export class Bench {
   view = $state.raw<BenchView>(nothingOpen);
-  caption = $state.raw<Announcement | null>(null);
+  caption = $state.raw<AnnouncedHere | null>(null);
   /** What was said about the last catch or the instrument: stands until water is heard again, though other things are said. */
-  notice = $state.raw<Announcement | null>(null);
+  notice = $state.raw<AnnouncedHere | null>(null);
   refusal = $state.raw<Refusal | null>(null);
   storageRefusal = $state.raw<Refusal | null>(null);
   busy = $state(false);
@@ -88,8 +90,10 @@ export class Bench {
   );
   /** The check that runs, or that is over and not put away. */
   readonly check = $derived(this.view.check ?? null);
+  readonly rigCheck = $derived(this.view.rigCheck ?? null);
   readonly checkRuns = $derived(
-    this.check !== null && this.check.result === null && this.check.failed === null,
+    (this.check !== null && this.check.result === null && this.check.failed === null) ||
+      this.rigCheck?.isOver === false,
   );
   readonly #surroundings: BenchSurroundings;
   readonly #worker: Promise<BenchWorker | null>;
@@ -144,6 +148,21 @@ export class Bench {
 
   async decideCheck(decision: ScaleDecision): Promise<void> {
     await this.#ask((worker) => worker.decideCheck(decision));
+  }
+
+  /** From here only what eyes can read has to be typed. @param sweepId the finished sweep it settles something for; null: for what comes. */
+  async startRigCheck(request: RigCheckRequest, sweepId: string | null): Promise<boolean> {
+    this.#surroundings.announcer.arm();
+    return (await this.#ask((worker) => worker.startRigCheck(request, sweepId))) !== null;
+  }
+
+  /** A number that was read, Pa; null: the large button. */
+  async answerRigCheck(value_Pa: number | null): Promise<boolean> {
+    return (await this.#ask((worker) => worker.answerRigCheck(value_Pa))) !== null;
+  }
+
+  async dismissRigCheck(): Promise<void> {
+    await this.#ask((worker) => worker.dismissRigCheck());
   }
 
   async openSerial(request: SerialRequest): Promise<boolean> {
@@ -345,15 +364,27 @@ export class Bench {
   }
 
   #hear(announcement: Announcement): void {
+    if (announcement.kind === 'rig-check') {
+      void this.#hearRigCheck(announcement.prompt);
+      return;
+    }
     if (this.showsResult && !toldAtResult.has(announcement.kind)) return;
     this.caption = announcement;
     if (saysMore(announcement)) this.notice = announcement;
     else if (endsNotice.has(announcement.kind)) this.notice = null;
-    const units = this.#surroundings.units();
-    const text = captionOf(announcement, units);
+    this.#tell(announcement.kind, captionOf(announcement, this.#surroundings.units()));
+  }
+
+  /** Its words come with its screen. */
+  async #hearRigCheck(prompt: RigCheckPrompt): Promise<void> {
+    const { rigCheckLine } = await import('../wording/rig-check-line.ts');
+    this.#tell('rig-check', rigCheckLine(prompt, this.#surroundings.units()));
+  }
+
+  #tell(kind: Announcement['kind'], text: string): void {
     this.live.tell(text);
     // Twenty times real time leaves no room for speech; the tones and the captions tell it all.
     const voiceToo = (this.view.instrument.speed ?? 1) < 20;
-    this.#surroundings.announcer.tell(announcement.kind, spokenOf(text, units), voiceToo);
+    this.#surroundings.announcer.tell(kind, spokenOf(text, this.#surroundings.units()), voiceToo);
   }
 }

@@ -17,8 +17,9 @@ const choices: { readonly [Name in keyof SetupFields]?: readonly string[] } = {
   settingsFrom: ['prompts', 'sensor'],
   rigKind: ['held', 'pumped-while-spraying', 'pumped-up', 'hose-reel'],
   standsOnScale: ['pail', 'sprayer'],
-  routine: ['one-tip', 'tip-against-tip', 'boom'],
+  routine: ['one-tip', 'tip-against-tip', 'bag', 'boom'],
   gaugeAt: ['not-told', 'pump', 'wand'],
+  occasion: ['sweep', 'new-tip', 'weekly-check'],
 };
 
 /** Fields that came later: a set-up kept before them is whole without. */
@@ -37,6 +38,7 @@ const laterFields: ReadonlySet<keyof SetupFields> = new Set([
   'hoseBore',
   'tipHeight',
   'weakestRating',
+  'occasion',
 ]);
 
 /** A store that fails costs the memory of it, nothing else. */

@@ -7,6 +7,7 @@ import type { SetupFieldName, SetupFields } from './setup-fields.ts';
 /** As the session asks (src/session/routine/check-routine.ts). */
 const MOST_POSITIONS = 60;
 export const MOST_CATCHES_OF_A_TIP = 60;
+const MOST_OTHERS = 7;
 export const LEAST_DIFFERENCE = 0.002;
 export const MOST_DIFFERENCE = 0.5;
 
@@ -26,6 +27,7 @@ export function checkRoutine(fields: SetupFields, checker: Checking): SweepSetup
     const positions = checker.whole('positions', 2, MOST_POSITIONS);
     return positions === null ? null : { kind: 'boom', positions };
   }
+  if (fields.routine === 'bag') return checkBag(fields, checker);
   const name = checker.name('otherTip');
   const wantedDifference = checker.percent('difference', LEAST_DIFFERENCE, MOST_DIFFERENCE);
   if (name !== null && nameKey(name) === nameKey(fields.tipName))
@@ -33,4 +35,21 @@ export function checkRoutine(fields: SetupFields, checker: Checking): SweepSetup
   if (name === null || wantedDifference === null) return null;
   const otherTip = { name, ratedFlow_m3_per_s: null, ratedPressure_Pa: null };
   return { kind: 'tip-against-tip', otherTip, wantedDifference };
+}
+
+function checkBag(fields: SetupFields, checker: Checking): SweepSetup['routine'] {
+  const names = namesIn(fields.otherTip);
+  if (names.length < 2 || names.length > MOST_OTHERS) return checker.fail('otherTip', fieldErrors.otherTips);
+  const keys = [fields.tipName, ...names].map(nameKey);
+  if (new Set(keys).size < keys.length) return checker.fail('otherTip', fieldErrors.sameTip);
+  const otherTips = names.map((name) => ({ name, ratedFlow_m3_per_s: null, ratedPressure_Pa: null }));
+  return { kind: 'bag', otherTips };
+}
+
+/** Names with a comma or a semicolon between them. */
+export function namesIn(text: string): string[] {
+  return text
+    .split(/[,;]/)
+    .map((name) => name.trim())
+    .filter((name) => name !== '');
 }

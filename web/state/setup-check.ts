@@ -248,7 +248,7 @@ export function checkSetup(
   const isTurnable = fields.rigKind === 'held' && fields.standsOnScale === 'pail';
   if (!byHand && !isRoutine && fields.protocol === 'one-pour' && !isTurnable)
     checker.fail('protocol', fieldErrors.onePourHeld);
-  const isTwo = isRoutine && fields.routine === 'tip-against-tip';
+  const isTwo = isRoutine && fields.routine !== 'boom';
   const catches = byHand
     ? 1
     : checker.whole('catches', isTwo ? 2 : 1, isTwo ? MOST_CATCHES_OF_A_TIP : MOST_CATCHES);
@@ -271,7 +271,7 @@ export function checkSetup(
           waterTemperature_degC: water,
           protocol: byHand || isRoutine ? ('each-catch' as const) : fields.protocol,
           settingsFrom: byHand || isRoutine ? ('prompts' as const) : fields.settingsFrom,
-          occasion: 'sweep' as const,
+          occasion: isRoutine ? ('sweep' as const) : fields.occasion,
           routine,
         };
   return { errors: checker.errors, setup, markSpacing_m3: wrong ? null : markSpacing_m3 };

@@ -1,5 +1,5 @@
 /** The set-up as typed: strings in the person's units, with the values each field begins with. */
-import type { RigSetup } from '../contract.ts';
+import type { RigSetup, SweepSetup } from '../contract.ts';
 import type { UnitSystem } from '../wording/units.ts';
 
 export interface SetupFields {
@@ -25,7 +25,10 @@ export interface SetupFields {
   beat: string;
   standsOnScale: RigSetup['standsOnScale'];
   /** One tip and its curve, two tips in turn, or the nozzles of a boom. */
-  routine: 'one-tip' | 'tip-against-tip' | 'boom';
+  routine: 'one-tip' | 'tip-against-tip' | 'bag' | 'boom';
+  /** Why one tip is measured. */
+  occasion: SweepSetup['occasion'];
+  /** Of a bag all others, a comma between them. */
   otherTip: string;
   /** Percent. */
   difference: string;
@@ -100,6 +103,7 @@ const common = {
   beat: '1.5',
   standsOnScale: 'pail',
   routine: 'one-tip',
+  occasion: 'sweep',
   otherTip: '',
   // What a person would act on, and what a few catches show; judgement, no source.
   difference: '2',
@@ -113,9 +117,18 @@ export function usualSettings(routine: SetupFields['routine'], system: UnitSyste
   return system === 'us' ? '40' : '3';
 }
 
+/** A check is two settings of the list, the second from either end; a list of two or fewer stays as it is. */
+export function settingsOfCheck(list: string): string {
+  const all = list
+    .trim()
+    .split(/\s+/u)
+    .map((one) => one.replace(/[,;]$/u, ''));
+  return all.length > 2 ? [...new Set([all[1]!, all.at(-2)!])].join(' ') : list;
+}
+
 export function usualCatches({ routine, protocol }: Pick<SetupFields, 'routine' | 'protocol'>): string {
   if (routine === 'one-tip') return protocol === 'one-pour' ? '1' : '3';
-  return routine === 'boom' ? '1' : '4';
+  return routine === 'tip-against-tip' ? '4' : routine === 'bag' ? '2' : '1';
 }
 
 /** Round figures for what stands on the scale: a pail and its volume, or a sprayer and the fill of its tank. */
@@ -131,6 +144,11 @@ export function blankFields(system: UnitSystem): SetupFields {
   return { tipName: '', rigName: '', ...common, ...roundFigures[system] };
 }
 
+export const inventedOthers: Readonly<Record<'one' | 'bag', string>> = {
+  one: 'Invented tip 2',
+  bag: 'Invented tip 2, Invented tip 3, Invented tip 4',
+};
+
 /** Invented demo data for the simulated bench; every sweep made with it is marked simulated. */
 export function demoFields(system: UnitSystem): SetupFields {
   const stamped =
@@ -140,7 +158,7 @@ export function demoFields(system: UnitSystem): SetupFields {
   return {
     ...blankFields(system),
     tipName: 'Invented tip',
-    otherTip: 'Invented tip 2',
+    otherTip: inventedOthers.one,
     rigName: 'Invented sprayer',
     ...stamped,
   };

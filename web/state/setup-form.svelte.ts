@@ -7,7 +7,9 @@ import {
   demoFields,
   fieldsWithUnits,
   figuresOf,
+  inventedOthers,
   usualCatches,
+  settingsOfCheck,
   usualSettings,
   type SetupFields,
 } from './setup-fields.ts';
@@ -44,6 +46,8 @@ export class SetupForm {
   /** Texts before and after the last change of units: turned back untouched, a field shows what was typed, not a rounding of it. */
   #turned: { readonly before: TypedSetup; readonly after: TypedSetup } | null = null;
   #targetTouched = false;
+  /** The list of settings before it was cut down to a check's. */
+  #wholeList: { readonly system: UnitSystem; readonly settings: string } | null = null;
   /** A number of catches that the person typed is not replaced by one that was worked out. */
   catchesTouched = false;
   readonly fields = $state<SetupFields>(blankFields('us'));
@@ -101,7 +105,33 @@ export class SetupForm {
     if (!this.catchesTouched || fields.catches === usualCatches(fields))
       fields.catches = usualCatches({ routine, protocol: fields.protocol });
     this.catchesTouched = false;
+    // The invented tips of the simulated bench; a name that was typed stays.
+    if (Object.values(inventedOthers).includes(fields.otherTip))
+      fields.otherTip = inventedOthers[routine === 'bag' ? 'bag' : 'one'];
     fields.routine = routine;
+  }
+
+  /** For a check the list becomes two of its settings; whole again for anything else, unless more were typed meanwhile. */
+  setOccasion(occasion: SetupFields['occasion']): void {
+    const { fields } = this;
+    const isCheck = fields.occasion === 'weekly-check';
+    if (occasion === 'weekly-check' && !isCheck) {
+      this.#wholeList = { system: this.#system, settings: fields.settings };
+      fields.settings = settingsOfCheck(fields.settings);
+    } else if (occasion !== 'weekly-check' && isCheck) fields.settings = this.#wholeSettings;
+    fields.occasion = occasion;
+  }
+
+  get #wholeSettings(): string {
+    const whole = this.#wholeList;
+    if (settingsOfCheck(this.fields.settings) !== this.fields.settings) return this.fields.settings;
+    return whole?.system === this.#system ? whole.settings : usualSettings('one-tip', this.#system);
+  }
+
+  /** As it is remembered for another day: then the tip is not new any more, and a check is chosen anew. */
+  get toKeep(): TypedSetup {
+    const settings = this.fields.occasion === 'weekly-check' ? this.#wholeSettings : this.fields.settings;
+    return { system: this.#system, fields: { ...this.fields, settings, occasion: 'sweep' } };
   }
 
   /** A control that clicks comes back to the same pressure; the order stays the person's to choose. */

@@ -666,6 +666,11 @@ export const becauseSentences: Readonly<Record<Because, Sentence>> = {
     NOTHING_CHANGED,
     'One or two percent can usually be seen.',
   ),
+  'tips-too-few-or-many': s(
+    'A bag of tips is three to eight of them.',
+    NOTHING_CHANGED,
+    'Two are held against each other; more than eight are two bags with one tip in both.',
+  ),
   'difference-needs-too-many': s(
     'So small a difference takes more than sixty catches of each tip here.',
     NOTHING_CHANGED,

@@ -26,6 +26,7 @@ export const fieldErrors = {
   oneSetting: 'Tips are compared at one setting: type one pressure.',
   routineHeld:
     'Tips can only be compared like this with a held pressure or a hose reel, the pail on the scale.',
+  otherTips: 'Two to seven names, a comma between them.',
   sameTip: 'That is the same tip. Mark the other one, and give it a name of its own.',
   aboveZero: 'Has to be above zero.',
   empty: 'Fill this in.',

@@ -30,6 +30,7 @@ export function keptFigure(
   const k = kept.nozzleConstant_m3_per_s_per_sqrtPa;
   const half = kept.nozzleConstantExpanded95_m3_per_s_per_sqrtPa;
   if (kept.routine === 'boom') return 'Nozzles of a boom, each against the mean.';
+  if (kept.routine === 'bag') return 'Several tips: which of them are different.';
   if (kept.routine === 'tip-against-tip') return 'Two tips against each other.';
   if (k === null || half === null || kept.toldPressure_Pa === null) return 'No curve yet.';
   return flowAt(k, half, kept.toldPressure_Pa, units);

@@ -91,6 +91,13 @@ export const words = {
     ratedFlow: 'Rated flow',
     ratedPressure: 'at rated pressure',
     ratedHint: 'As stamped on the tip. Leave both empty if it has no marking.',
+    occasion: 'What it is for',
+    wholeCurve: 'its curve',
+    newTip: 'this tip is new',
+    weeklyCheck: 'weekly check',
+    newTipWhy:
+      'What is measured now is its baseline: later sweeps on this sprayer are held against it. Do it on three days.',
+    weeklyCheckWhy: 'Two settings of the baseline, three times each: enough to see it wear.',
     rig: 'Rig',
     rigName: 'Name of the sprayer',
     settings: 'Pressure settings',
@@ -111,6 +118,7 @@ export const words = {
     routine: 'What is measured',
     oneTip: 'one tip, its curve',
     twoTips: 'two tips against each other',
+    bag: 'several tips, which differ',
     boom: 'nozzles of a boom',
     catchesOfTip: 'Catches of each tip',
     catchesAt: 'Catches at each position',
@@ -165,22 +173,6 @@ export const words = {
     foam: 'foam: the sprayer was not clean',
     'mist-lost': 'mist: part of the spray drifts past the pail',
     'freezing-display': 'a scale whose display freezes',
-  },
-
-  faultChoice: 'A fault to find',
-  faults: {
-    none: 'none',
-    drawn: 'drawn: told at the end',
-    worn: 'worn tip',
-    restricted: 'blocked tip',
-    leaking: 'leak',
-    'pump-limited': 'weak pump',
-    'dial-high': 'dial high',
-    'dial-low': 'dial low',
-    'dial-gain': 'dial stretched',
-    'check-valve': 'check valve',
-    'battery-sag': 'fading battery',
-    'hose-loss': 'long thin hose',
   },
 
   running: {
@@ -246,6 +238,7 @@ export const words = {
 
   result: {
     title: 'Result',
+    rigCheck: 'Check the rig',
     more: 'How sure, and why',
     k: 'Flow at one unit of pressure (k)',
     trueK: 'k of the simulated tip',

@@ -190,8 +190,11 @@ function thenSetting(
   return next.turnAwayFirst ? `turn the dial away and back to ${pressure}` : `and once more at ${pressure}`;
 }
 
+/** Announced, but for a check of the rig, whose words are loaded with it (`rig-check-line.ts`). */
+export type AnnouncedHere = Exclude<Announcement, { readonly kind: 'rig-check' }>;
+
 /** The caption of an announcement; the voice says the same words. */
-export function captionOf(announcement: Announcement, units: ShownUnits): string {
+export function captionOf(announcement: AnnouncedHere, units: ShownUnits): string {
   switch (announcement.kind) {
     case 'set-and-spray':
       return setAndSpray(announcement, units);

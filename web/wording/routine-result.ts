@@ -50,6 +50,10 @@ export function twoNotes({ compared, drift, catchStandardDeviation }: Two): stri
 export const dialNote =
   'This holds if the dial was not touched between the first catch and the last: nobody can see that from here.';
 
+/** Said where groups are told: neighbours may hold hands while the ends differ. */
+export const chainNote =
+  'Each is held against the next one in the order of flow, at 19 in 20: the two ends of a long group may well differ. More catches make the groups smaller.';
+
 export function habitSentence(limit: number): string {
   const nearest = habitSources.find((one) => Math.abs(one.limit - limit) < 1e-9);
   const percent = `${fixed(limit * 100, 0)} %`;
@@ -101,20 +105,31 @@ export function setSentence(set: SetCompared, nameOf: (label: string) => string)
   return [told, open, rest].filter((part) => part !== '').join(' ');
 }
 
-export function setNotes(set: SetCompared, nameOf: (label: string) => string): string[] {
+/** A bag: which can't be told from each other, and which are different from all others. */
+export function bagSentence(set: SetCompared, nameOf: (label: string) => string): string {
+  const tied = new Set(set.ties.flat());
+  const alone = set.members.filter(({ label }) => !tied.has(label)).map(({ label }) => nameOf(label));
+  const groups = set.ties.map((tie) => `Can’t be told apart: ${listed(tie.map(nameOf))}.`);
+  const others = tied.size === 0 ? 'All are different from each other' : 'Different from all others';
+  const rest = alone.length === 0 ? '' : `${others}: ${listed(alone)}.`;
+  return [...groups, rest].filter((part) => part !== '').join(' ');
+}
+
+export function setNotes(set: SetCompared, nameOf: (label: string) => string, isBoom = true): string[] {
   const notes: string[] = [];
   const { repeat, members, ties } = set;
+  const first = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);
   if (repeat !== null && members[0] !== undefined) {
-    const name = nameOf(members[0].label);
+    const name = first(nameOf(members[0].label));
     notes.push(
       repeat.verdict === 'none-seen'
         ? `${name} again at the end: no change larger than ${atMost(repeat.largestDifference)}. The rig held still within that.`
         : `${name} again at the end: ${percentOff(repeat)}, ${repeat.ratio > 1 ? 'more' : 'less'} than at first. The rig has moved meanwhile, so every position is less sure by that.`,
     );
   }
-  for (const tie of ties) notes.push(`Can’t be told from their neighbours: ${listed(tie.map(nameOf))}.`);
+  if (isBoom) for (const tie of ties) notes.push(`Can’t be told apart: ${listed(tie.map(nameOf))}.`);
   notes.push(
-    `How even the set is: coefficient of variation ${significant(set.coefficientOfVariation * 100, 2)} %, of which the nozzles themselves ${significant(set.coefficientOfVariationOfTips * 100, 2)} %.`,
+    `${isBoom ? 'How even the set is: coefficient' : 'Coefficient'} of variation ${significant(set.coefficientOfVariation * 100, 2)} %, of which the tips themselves ${significant(set.coefficientOfVariationOfTips * 100, 2)} %.`,
   );
   return notes;
 }
@@ -127,6 +142,7 @@ export function setRows(
   set: SetCompared,
   nameOf: (label: string) => string,
   units: ShownUnits,
+  isBoom = true,
 ): (readonly string[])[] {
   return set.members.map(
     ({ label, catches, flow_m3_per_s, expandedUncertainty95_m3_per_s, againstMean, habit }) => {
@@ -141,31 +157,38 @@ export function setRows(
         cut === null ? '–' : `${cut.value} ${units.flow.label}`,
         cut?.plusMinus ?? '–',
         off === null ? '–' : `${off.value} % ± ${off.plusMinus}`,
-        habitWords[habit],
+        isBoom ? habitWords[habit] : '',
       ];
     },
   );
 }
 
-/** The simulated truth, told when the sweep is done. */
-export function truthOfTwo(compared: Ratio, trueRatio: number): string {
-  const off = compared.ratio - trueRatio;
-  const inside = Math.abs(off) <= compared.expandedUncertainty95;
-  const truth = `${significant(Math.abs(trueRatio - 1) * 100, 3)} % ${trueRatio > 1 ? 'more' : 'less'}`;
-  return `The second gives ${truth} in truth: ${inside ? 'inside the ±.' : 'outside the ±; that happens about once in twenty.'}`;
+/** The simulated truth, told when the sweep is done. @param shareOf true flow over that of the first, by label. */
+export function truthOfTwo(
+  { tip, against, compared }: Two,
+  shareOf: (label: string) => number | undefined,
+): string | null {
+  const trueRatio = (shareOf(tip) ?? NaN) / (shareOf(against) ?? NaN);
+  if (compared === null || !Number.isFinite(trueRatio)) return null;
+  const inside = Math.abs(compared.ratio - trueRatio) <= compared.expandedUncertainty95;
+  const percent = `${significant(Math.abs(trueRatio - 1) * 100, 3)} %`;
+  const truth = `in truth ${tip} gives ${percent} ${trueRatio < 1 ? 'less' : 'more'} than ${against}`;
+  return `${truth}, ${inside ? 'inside the ±.' : 'outside the ±; that happens about once in twenty.'}`;
 }
 
 export function truthOfSet(
   set: SetCompared,
-  trueShares: readonly number[],
+  shareOf: (label: string) => number | undefined,
   nameOf: (label: string) => string,
-): string {
-  const mean = trueShares.reduce((sum, share) => sum + share, 0) / trueShares.length;
+): string | null {
+  const shares = set.members.map(({ label }) => shareOf(label) ?? NaN);
+  const mean = shares.reduce((sum, share) => sum + share, 0) / shares.length;
+  if (!Number.isFinite(mean)) return null;
   const told = set.members.map(({ label }, i) => {
-    const off = (trueShares[i]! / mean - 1) * 100;
+    const off = (shares[i]! / mean - 1) * 100;
     return `${nameOf(label)} ${off < 0 ? '−' : '+'}${fixed(Math.abs(off), 1)} %`;
   });
-  return `Truth against the mean: ${told.join(', ')}.`;
+  return `in truth, against the mean: ${told.join(', ')}.`;
 }
 
 export function pictureCaption(isSet: boolean): string {

@@ -6,6 +6,10 @@ import { fixed, significant } from './number.ts';
 export const routineSetup = {
   otherTip: 'Name of the other tip (B)',
   otherTipHint: 'The tip below is A. Mark them, so that you can tell them apart with wet hands.',
+  otherTips: 'Names of the other tips (B, C, …)',
+  otherTipsHint: 'A comma between them. The tip below is A. Mark them all.',
+  bagWhy:
+    'They are caught one after the other, forth and back: A B C, C B A. The dial is set once and then left alone; nothing here can see whether it was touched. Before each change: pump off, open the trigger, pressure at zero.',
   difference: 'The difference to be seen',
   positions: 'Nozzles on the boom',
   positionsHint:

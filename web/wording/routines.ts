@@ -82,6 +82,8 @@ export function routineContext(sweep: Pick<SweepView, 'routine' | 'setup'>, pres
 /** "A: grey 7, B: grey 8" or "boom of 6" */
 export function nozzlesNamed({ tip, routine }: Pick<SweepSetup, 'tip' | 'routine'>): string {
   if (routine?.kind === 'tip-against-tip') return `A: ${tip.name}, B: ${routine.otherTip.name}`;
+  if (routine?.kind === 'bag')
+    return [tip, ...routine.otherTips].map(({ name }, i) => `${letter(i)}: ${name}`).join(', ');
   return routine === null ? tip.name : `${tip.name}, ${routine.positions} positions`;
 }
 

@@ -11,6 +11,7 @@ import type {
   KeptByHand,
   KeptSweep,
   CheckRequest,
+  RigCheckRequest,
   RackSource,
   RackView,
   ScaleDecision,
@@ -29,6 +30,7 @@ import { SerialSource } from './device/serial-source.ts';
 import { serialHere } from './device/serial-here.ts';
 import { describeSerial } from './device/describe-serial.ts';
 import type { Source } from './device/source.ts';
+import type { RigChecks } from './rig-check/rig-checks.ts';
 import type { InstrumentChecks } from './checks/instrument-checks.ts';
 import { InstrumentLine, type LineListener } from './instrument-line.ts';
 import { OneAtATime } from './one-at-a-time.ts';
@@ -47,6 +49,8 @@ export class BenchService implements BenchWorker {
   #simulatedRequest: SimulatedBenchRequest | null = null;
   /** Of the instrument that is open; null before its first check. */
   #checks: InstrumentChecks | null = null;
+  /** Of rigs, since the instrument was opened (or put away); null before the first. */
+  #rigChecks: RigChecks | null = null;
   readonly #line = new InstrumentLine(this.#listener());
   readonly #trace = new TraceBuffer();
   readonly #page = new PageLink(() => this.#view(), this.#trace);
@@ -119,9 +123,10 @@ export class BenchService implements BenchWorker {
       if (!checked.ok) return checked;
       const { source, monitor } = this.#line;
       if (source === null) return refused('instrument-not-open');
-      if (this.#checks?.isRunning === true) return refused('check-running');
+      if (this.#isCheckRunning()) return refused('check-running');
       if (this.#checks?.inForce.scale?.decision === 'refuse') return refused('scale-refused');
       this.#checks?.dismiss();
+      this.#rigChecks?.dismiss();
       // A port that was lost, or fell silent, has had readings; asking somebody to spray would go unheard.
       if (weighsNothing(source) && setup.routine?.kind === 'boom') return refused('routine-needs-a-scale');
       if (weighsNothing(source) && !isPlain(setup)) return refused('meter-alone-needs-held-pressure');
@@ -135,6 +140,7 @@ export class BenchService implements BenchWorker {
         source,
         this.#sweepEnvironment(),
         this.#checks === null ? {} : (await instrumentChecks()).headerOfChecks(this.#checks.inForce),
+        this.#rigChecks?.foundOf(setup.rig.name) ?? [],
       );
       return this.#run(begun);
     });
@@ -148,8 +154,9 @@ export class BenchService implements BenchWorker {
     return this.#turns.run(async () => {
       if (this.#isSweepRunning()) return refused('sweep-running');
       // The lines of a check go to the check alone: a sweep taken up beside it would have a hole that nobody marked.
-      if (this.#checks?.isRunning === true) return refused('check-running');
+      if (this.#isCheckRunning()) return refused('check-running');
       this.#checks?.dismiss();
+      this.#rigChecks?.dismiss();
       await this.#sweep?.settled();
       const { source } = this.#line;
       const taken = await (
@@ -171,6 +178,7 @@ export class BenchService implements BenchWorker {
       if (this.#isSweepRunning()) return refused('sweep-running');
       const { source, monitor } = this.#line;
       if (source === null) return refused('instrument-not-open');
+      if (this.#rigChecks?.isRunning === true) return refused('check-running');
       if (!source.simulated && monitor.view.state !== 'reading') return refused('no-readings-yet');
       const sweep = sweepId === null ? null : this.#sweep;
       if (sweep !== null && sweep.sweepId !== sweepId) return refused('record-not-found');
@@ -188,6 +196,41 @@ export class BenchService implements BenchWorker {
 
   dismissCheck(): Promise<Outcome<true>> {
     this.#checks?.dismiss();
+    return Promise.resolve(ok(true));
+  }
+
+  startRigCheck(request: RigCheckRequest, sweepId: string | null): Promise<Outcome<true>> {
+    return this.#turns.run(async () => {
+      if (this.#isSweepRunning()) return refused('sweep-running');
+      if (this.#isCheckRunning()) return refused('check-running');
+      const { source, monitor } = this.#line;
+      const isByEye = request.kind === 'dial-at-zero' || request.kind === 'wand-gauge';
+      if (source?.simulated === false && !isByEye && monitor.view.state !== 'reading')
+        return refused('no-readings-yet');
+      const sweep = sweepId === null ? null : this.#sweep;
+      if (sweep !== null && sweep.sweepId !== sweepId) return refused('record-not-found');
+      this.#checks?.dismiss();
+      this.#rigChecks ??= new (await rigChecks()).RigChecks(source, {
+        store: this.#store,
+        announce: (prompt) => this.#page.announce({ kind: 'rig-check', prompt }, source?.now_s() ?? 0),
+        changed: () => this.#page.changed(),
+      });
+      if (source !== null) source.answered = (value_Pa) => void this.answerRigCheck(value_Pa);
+      const begun = this.#rigChecks.begin(request, sweep, this.#checks?.inForce ?? null);
+      this.#tellPerson();
+      this.#page.changed();
+      return begun;
+    });
+  }
+
+  answerRigCheck(value_Pa: number | null): Promise<Outcome<true>> {
+    const answered = this.#rigChecks?.answer(value_Pa) ?? refused('no-rig-check-running');
+    this.#tellPerson();
+    return Promise.resolve(answered);
+  }
+
+  dismissRigCheck(): Promise<Outcome<true>> {
+    this.#rigChecks?.dismiss();
     return Promise.resolve(ok(true));
   }
 
@@ -292,6 +335,8 @@ export class BenchService implements BenchWorker {
   #forgetChecks(): void {
     this.#checks?.dismiss();
     this.#checks = null;
+    this.#rigChecks?.dismiss();
+    this.#rigChecks = null;
   }
 
   #listener(): LineListener {
@@ -303,12 +348,14 @@ export class BenchService implements BenchWorker {
       line: (raw, events) => {
         // What is put on for a check is no catch of the sweep before it.
         if (this.#checks?.isRunning === true) this.#checks.accept(events);
+        else if (this.#rigChecks?.isRunning === true) this.#rigChecks.accept(events);
         else this.#sweep?.accept(raw, events);
         this.#tellPerson();
       },
       gap: (because, at_s) => {
         this.#sweep?.gap(because, at_s);
         this.#checks?.accept([{ kind: 'gap', at_s, because, linesLost: null }]);
+        this.#rigChecks?.accept([{ kind: 'gap', at_s, because, linesLost: null }]);
         this.#trace.add(at_s - (this.#sweep?.origin_s ?? 0), null);
         this.#tellPerson();
       },
@@ -319,7 +366,7 @@ export class BenchService implements BenchWorker {
   /** The simulated person hears what a real one would be told now. */
   #tellPerson(): void {
     const { source } = this.#line;
-    const prompt = this.#checks?.prompt ?? this.#sweep?.live.prompt;
+    const prompt = this.#checks?.prompt ?? this.#rigChecks?.prompt ?? this.#sweep?.live.prompt;
     if (prompt !== undefined && source !== null) source.follow(prompt, source.now_s());
   }
 
@@ -342,6 +389,10 @@ export class BenchService implements BenchWorker {
     };
   }
 
+  #isCheckRunning(): boolean {
+    return this.#checks?.isRunning === true || this.#rigChecks?.isRunning === true;
+  }
+
   #isSweepRunning(): boolean {
     return this.#sweep !== null && this.#sweep.live.phase !== 'done';
   }
@@ -361,6 +412,7 @@ export class BenchService implements BenchWorker {
       instrument: this.#line.monitor.view,
       sweep: this.#sweep?.view() ?? null,
       ...(this.#checks !== null && { check: this.#checks.view, checks: this.#checks.inForce }),
+      ...(this.#rigChecks !== null && { rigCheck: this.#rigChecks.view, rigFound: this.#rigChecks.found }),
     };
   }
 }
@@ -394,6 +446,7 @@ const handTimed = () => import('./by-hand.ts');
 const otherWay = () => import('./compare-other-way.ts');
 const tipPlans = () => import('./plan-tips.ts');
 const keptSweeps = () => import('./kept-sweeps.ts');
+const rigChecks = () => import('./rig-check/rig-checks.ts');
 const rackPart = () => import('./rack/rack-service.ts');
 const instrumentChecks = () => import('./checks/checks.ts');
 

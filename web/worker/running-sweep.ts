@@ -4,7 +4,7 @@ import type { CatchRecord, SweepEndRecord } from '../../src/records/bench-record
 import { shownResult } from '../../src/records/shown-result.ts';
 import { columnsFromReadings } from '../../src/records/columns/reading-columns.ts';
 import { packColumns } from '../../src/records/columns/pack-columns.ts';
-import type { ScaleCheckMark, Sweep } from '../../src/session/sweep.ts';
+import type { CheckMark, Sweep } from '../../src/session/sweep.ts';
 import type { SweepCommand } from '../../src/session/sweep-command.ts';
 import type { RawLine } from '../../src/signal/lines/line-splitter.ts';
 import type { Reading, StreamEvent } from '../../src/signal/reading.ts';
@@ -135,8 +135,8 @@ export class RunningSweep {
     return { ok: true, value: true };
   }
 
-  /** A check of the scale after (or in) this sweep: marked, computed anew, and kept as it now stands. */
-  scaleChecked(mark: ScaleCheckMark, stream_s: number): void {
+  /** A check of scale or rig after (or in) this sweep: marked, computed anew, and kept as it now stands. */
+  scaleChecked(mark: CheckMark, stream_s: number): void {
     this.#carryOut(this.#o.live.scaleChecked(mark, this.#at(stream_s)), stream_s);
     this.#keeper.flush();
     this.#o.changed();

@@ -1,3 +1,6 @@
+import type { RigCheckFound } from '../../src/analysis/diagnosis/evidence.ts';
+import { newestOfKind } from '../../src/analysis/diagnosis/newest-of-kind.ts';
+import { rigCheckMark } from '../../src/analysis/diagnosis/rig-check-mark.ts';
 import { ok, refused, type Outcome } from '../../src/base/outcome.ts';
 import type { SweepRecord } from '../../src/records/bench-record.ts';
 import { standing } from '../../src/records/standing.ts';
@@ -13,6 +16,7 @@ import { captureHeaderOf, type CheckFacts } from './capture-header-of.ts';
 import { isSameInstrument } from './device/same-instrument.ts';
 import type { Source } from './device/source.ts';
 import { readHeader } from './read-header.ts';
+import { rigFoundToday } from './rig-found-today.ts';
 import { newEnvelope } from './record-envelope.ts';
 import { rigsReady } from './rigs-ready.ts';
 import { RunningSweep } from './running-sweep.ts';
@@ -33,6 +37,7 @@ export async function beginSweep(
   source: Source,
   environment: SweepEnvironment,
   checks: Partial<CheckFacts> = {},
+  simulatedRigFound: readonly RigCheckFound[] = [],
 ): Promise<Outcome<RunningSweep>> {
   const { store } = environment;
   const envelope = newEnvelope(null, source.simulated);
@@ -52,6 +57,9 @@ export async function beginSweep(
   const kept = await store.add(record);
   await store.pruneRaw(RAW_SWEEPS_KEPT, envelope.id);
   await rigsReady(header);
+  const rigFound = source.simulated
+    ? simulatedRigFound
+    : await rigFoundToday(store, setup.rig.name, envelope.recordedAt_ms);
   const live = await sweepFor({ setup, header, order });
   const stream_s = source.now_s();
   const sweep = new RunningSweep({
@@ -72,6 +80,7 @@ export async function beginSweep(
     notKept: kept.ok ? null : kept.because,
   });
   sweep.begin(stream_s);
+  for (const found of newestOfKind(rigFound)) sweep.scaleChecked(rigCheckMark(found), stream_s);
   return ok(sweep);
 }
 

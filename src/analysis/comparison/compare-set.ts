@@ -1,17 +1,11 @@
 import type { Warning } from '../../base/because.ts';
 import { ok, refused, type Outcome } from '../../base/outcome.ts';
 import { combineUncertainty } from '../../base/statistics/welch-satterthwaite.ts';
-import { halfWidth, ratioOf, widerDoubt, type OneDoubt } from './ratio.ts';
+import { doubtOfCatch, meanFlow, type SetCatch } from './doubt-of-catch.ts';
+import { halfWidth, ratioOf, type OneDoubt } from './ratio.ts';
 import type { Ratio, SetCompared } from './tips-compared.ts';
 
-export interface SetCatch {
-  readonly flow_m3_per_s: number;
-  /** Of this catch alone. 0: nothing is claimed. */
-  readonly ownStandardUncertainty_m3_per_s: number;
-  readonly ownDegreesOfFreedom?: number;
-  /** Of the own part, what repeats show by themselves (the jet's drift); taken off the claim where there are repeats. */
-  readonly seenInRepeats_m3_per_s?: number;
-}
+export type { SetCatch } from './doubt-of-catch.ts';
 
 export interface SetInput {
   /** In the order they were caught; labels differ. */
@@ -59,7 +53,7 @@ export function compareSet(input: SetInput): Outcome<SetCompared> {
 
   const placed = { standardUncertainty: input.placedAnewRelative ?? 0, degreesOfFreedom: Infinity };
   const meanOf = (catches: readonly SetCatch[], moved: number): Mean => ({
-    flow_m3_per_s: average(catches.map((one) => one.flow_m3_per_s)),
+    flow_m3_per_s: meanFlow(catches),
     doubt: combineUncertainty([
       {
         standardUncertainty: oneCatch.standardUncertainty / Math.sqrt(catches.length),
@@ -104,34 +98,6 @@ export function compareSet(input: SetInput): Outcome<SetCompared> {
     repeat,
     warnings,
   });
-}
-
-/** Relative doubt of one catch: scatter pooled over the members, or what the catches claim, whichever is wider. Null: neither says. */
-function doubtOfCatch(groups: readonly (readonly SetCatch[])[]): OneDoubt | null {
-  let squares = 0;
-  let degreesOfFreedom = 0;
-  for (const group of groups) {
-    const centre = average(group.map((one) => one.flow_m3_per_s));
-    squares += group.reduce((sum, one) => sum + (one.flow_m3_per_s / centre - 1) ** 2, 0);
-    degreesOfFreedom += group.length - 1;
-  }
-  const hasRepeats = degreesOfFreedom > 0;
-  const catches = groups.flat();
-  const parts = catches.map((one) => {
-    const own = one.ownStandardUncertainty_m3_per_s;
-    const seen = hasRepeats ? Math.min(own, one.seenInRepeats_m3_per_s ?? 0) : 0;
-    return {
-      standardUncertainty: Math.sqrt(own * own - seen * seen) / one.flow_m3_per_s,
-      degreesOfFreedom: one.ownDegreesOfFreedom ?? Infinity,
-    };
-  });
-  const together = combineUncertainty(parts);
-  const claim =
-    together.standardUncertainty === 0
-      ? null
-      : { ...together, standardUncertainty: together.standardUncertainty / Math.sqrt(catches.length) };
-  if (!hasRepeats) return claim;
-  return widerDoubt({ standardUncertainty: Math.sqrt(squares / degreesOfFreedom), degreesOfFreedom }, claim);
 }
 
 function againstMeanOf(means: readonly Mean[], i: number, total: number): Ratio {

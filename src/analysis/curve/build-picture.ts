@@ -5,6 +5,7 @@ import { absences } from '../../base/because.ts';
 import type { AnalysedCurve, CurvePicture, RatedComparison } from '../sweep/analysis.ts';
 import type { CurveInput } from './curve-point.ts';
 import type { NozzleCurve } from './nozzle-curve.ts';
+import { dialRepeats } from './dial-repeats.ts';
 import { findOutlier } from './find-outlier.ts';
 import { curveBand } from './predict-flow.ts';
 import { settingMeans } from './setting-means.ts';
@@ -64,6 +65,7 @@ export function buildPicture(
     outlier: outlier === null ? null : { ...outlier, index: indexOf(catchIndices, outlier.index) },
     rated: rated.ok ? rated.value : null,
     ratedBecause: rated.ok ? null : asAbsence(rated.because),
+    dialRepeats: dialRepeats(input),
   };
 }
 

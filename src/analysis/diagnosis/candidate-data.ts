@@ -44,6 +44,8 @@ export interface CandidateData {
   readonly flowZero: Datum | null;
   readonly evidence: RigEvidence;
   readonly leakExponent: number;
+  /** False: from a meter whose offset nobody looked for; only the height of the curve may be spoken of (measurement 11.12). */
+  readonly shapeTrusted: boolean;
 }
 
 /** What the two-minute checks of the rig found, without units. */
@@ -69,6 +71,7 @@ export interface SweepToJudge {
   /** Standard uncertainty of what a meter with an unknown offset adds to every flow; 0: none. */
   readonly flowZeroStandardUncertainty_m3_per_s: number;
   readonly leakExponent: number;
+  readonly shapeTrusted: boolean;
 }
 
 /**
@@ -120,6 +123,7 @@ export function candidateData(sweep: SweepToJudge): CandidateData {
         : null,
     evidence: rigEvidence(sweep, unit_Pa, flowUnit),
     leakExponent: sweep.leakExponent,
+    shapeTrusted: sweep.shapeTrusted,
   };
 }
 

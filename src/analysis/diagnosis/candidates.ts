@@ -10,22 +10,38 @@ export type Candidate = Exclude<FinerCause, 'dial-high-or-check-valve'>;
 
 export type Fits = Readonly<Record<Candidate, CandidateFit>>;
 
-/** Every candidate on its own side of zero; on the wrong side it is no better than no fault, its boundary (measurement 5.3). */
+/**
+ * Every candidate on its own side of zero; on the wrong side it is no better than no fault, its boundary (measurement 5.3). Where the shape
+ * is not trusted so are all that rest on it.
+ */
 export function fitCandidates(data: CandidateData): Fits {
   const sound = fitConstant(data, false);
   const scaled = fitConstant(data, true);
   // With the loss on the way known by a gauge at the wand, the reference is lower by it.
   const isAbove = scaled.constant >= sound.constant;
-  const toldApart = tellsDialFromValve(data);
-  const high = fitShift(data, 'dial-high', sound);
-  return {
+  const heights = {
     'no fault shown': sound,
     worn: isAbove ? scaled : boundary(sound),
     restricted: isAbove ? boundary(sound) : scaled,
+  };
+  if (!data.shapeTrusted) {
+    const none = boundary(sound);
+    return {
+      ...heights,
+      leaking: none,
+      'pump-limited': none,
+      'dial-high': none,
+      'check-valve': none,
+      'dial-low': none,
+    };
+  }
+  const high = fitShift(data, 'dial-high', sound);
+  return {
+    ...heights,
     leaking: fitLeak(data, sound),
     'pump-limited': fitCap(data, sound),
     'dial-high': high,
-    'check-valve': toldApart ? fitShift(data, 'check-valve', sound) : high,
+    'check-valve': tellsDialFromValve(data) ? fitShift(data, 'check-valve', sound) : high,
     'dial-low': fitShift(data, 'dial-low', sound),
   };
 }

@@ -35,7 +35,7 @@ export interface DiagnosisInput {
   readonly scaleChecked: boolean;
   /** Flows from a flow meter; null: from a scale or a pail. */
   readonly meter: MeterDoubt | null;
-  /** One catch stands apart from all others: looked at and struck, or repeated, it may change everything. */
+  /** One catch stands apart from all others (`judged-curve.ts`): to be looked at and struck, or repeated. */
   readonly standsApart?: boolean;
   /** What the last sweep of this tip on this rig was said to show. */
   readonly earlierFinding: string | null;
@@ -61,6 +61,7 @@ export function diagnose(input: DiagnosisInput): Diagnosis | NoDiagnosis {
   if (curve.settings < LEAST_SETTINGS || curve.catches < LEAST_CATCHES)
     return { because: 'too-few-settings', settledBy: ['more-catches'] };
 
+  const shapeTrusted = input.meter?.shapeTrusted ?? true;
   const data = candidateData({
     curve,
     reference: known.reference,
@@ -69,10 +70,10 @@ export function diagnose(input: DiagnosisInput): Diagnosis | NoDiagnosis {
     tipAboveGauge_m: input.plumbing.tipAboveGauge_m,
     flowZeroStandardUncertainty_m3_per_s: input.meter?.offsetStandardUncertainty_m3_per_s ?? 0,
     leakExponent: LEAK_EXPONENT,
+    shapeTrusted,
   });
   const degreesOfFreedom = doubtsRestOn(curve);
-  const shapeTrusted = input.meter?.shapeTrusted ?? true;
-  const judging: Judging = { gate: gateOf(degreesOfFreedom), degreesOfFreedom, shapeTrusted };
+  const judging: Judging = { gate: gateOf(degreesOfFreedom), degreesOfFreedom };
   const fits = fitCandidates(data);
   const verdict = judge(data, fits, judging);
   const { finding } = verdict;
@@ -133,6 +134,7 @@ function changeDoubt(data: CandidateData, { worn, restricted }: Fits): number {
 
 /** The other cause that a leak with another exponent would have named; only the leak's own fit changes. */
 function withOtherLeak(data: CandidateData, fits: Fits, judging: Judging, verdict: Verdict): Cause | null {
+  if (!data.shapeTrusted) return null;
   for (const leakExponent of OTHER_LEAKS) {
     const other = { ...data, leakExponent };
     const leaking = fitLeak(other, fits['no fault shown']);

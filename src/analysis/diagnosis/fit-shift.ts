@@ -13,8 +13,8 @@ const MOST_LOW_Pa = 10 * PSI_PA;
 const MOST_HIGH_Pa = 18 * PSI_PA;
 /** At the lowest setting water ran: something must be left there. */
 const MOST_OF_LOWEST = 0.9;
-const STEPS = 24;
-const NARROWINGS = 30;
+const STEPS = 12;
+const NARROWINGS = 24;
 const GOLDEN = (Math.sqrt(5) - 1) / 2;
 
 /** Best c on its side of zero: a scan, then golden section about the best step. `sound`: the fit of no fault, c = 0. */
@@ -34,7 +34,7 @@ export function fitShift(data: CandidateData, kind: Shift, sound: CandidateFit):
   let [low, high] = [(best - 1) / STEPS, Math.min(1, (best + 1) / STEPS)];
   let [a, b] = [high - GOLDEN * (high - low), low + GOLDEN * (high - low)];
   let [ofA, ofB] = [at(a).deviance, at(b).deviance];
-  for (let turn = 0; turn < NARROWINGS && high - low > 1e-7; turn++) {
+  for (let turn = 0; turn < NARROWINGS && high - low > 1e-5; turn++) {
     if (ofA < ofB) {
       [high, b, ofB] = [b, a, ofA];
       a = high - GOLDEN * (high - low);
@@ -54,7 +54,7 @@ export function fitShift(data: CandidateData, kind: Shift, sound: CandidateFit):
 interface Shifted {
   readonly offset: number;
   readonly constant: number;
-  readonly doubts: Float64Array;
+  readonly variances: Float64Array;
   readonly deviance: number;
 }
 
@@ -69,22 +69,24 @@ function sensorHolds(data: CandidateData, kind: Shift) {
 
 /** k for one c, and what that costs. The doubt of a pressure weighs more where the curve is steep, near c. */
 function shifted(data: CandidateData, kind: Shift, offset: number): Shifted {
-  const { pressures, flows, own, pressureDoubts, doubts: usual } = data;
+  const { flows, doubts: usual } = data;
   const claim = claimOf(kind, offset);
   const { datum, penalty } = constantExpected(data, claim);
-  const doubts = new Float64Array(flows.length);
+  const n = flows.length;
+  const roots = data.pressures.map((p) => Math.sqrt(Math.max(LEAST_LEFT, p - offset)));
+  const variances = new Float64Array(n);
   const heldWeight = 1 / datum.standardUncertainty ** 2;
   let constant = datum.mean;
   for (let turn = 0; turn < TURNS; turn++) {
     let xx = heldWeight;
     let xy = heldWeight * datum.mean;
-    for (let i = 0; i < flows.length; i++) {
-      const there = Math.max(1e-9, pressures[i]! - offset);
-      const slope = constant / (2 * Math.sqrt(there));
-      const u2 = own[i]! ** 2 + (slope * pressureDoubts[i]!) ** 2;
-      doubts[i] = Math.sqrt(u2);
-      xx += there / u2;
-      xy += (Math.sqrt(there) * flows[i]!) / u2;
+    for (let i = 0; i < n; i++) {
+      const own = data.own[i]!;
+      const pressurePart = (constant / (2 * roots[i]!)) * data.pressureDoubts[i]!;
+      const variance = own * own + pressurePart * pressurePart;
+      variances[i] = variance;
+      xx += (roots[i]! * roots[i]!) / variance;
+      xy += (roots[i]! * flows[i]!) / variance;
     }
     constant = xy / xx;
   }
@@ -94,12 +96,15 @@ function shifted(data: CandidateData, kind: Shift, offset: number): Shifted {
     penalty.chiSquare +
     against(datum, constant) +
     (sensor === null ? 0 : against(sensor, offset));
-  for (let i = 0; i < flows.length; i++) {
-    const residual = flows[i]! - constant * Math.sqrt(Math.max(1e-9, pressures[i]! - offset));
-    deviance += (residual / doubts[i]!) ** 2 + 2 * Math.log(doubts[i]! / usual[i]!);
+  for (let i = 0; i < n; i++) {
+    const residual = flows[i]! - constant * roots[i]!;
+    deviance += (residual * residual) / variances[i]! + Math.log(variances[i]! / (usual[i]! * usual[i]!));
   }
-  return { offset, constant, doubts, deviance };
+  return { offset, constant, variances, deviance };
 }
+
+/** Of the highest pressure: the dial's scatter may carry the lowest setting below c, where nothing would run. */
+const LEAST_LEFT = 1e-9;
 
 function whole(
   data: CandidateData,
@@ -117,7 +122,7 @@ function whole(
     sensorZero: 0,
     flowZero: 0,
     deviance: found.deviance,
-    doubts: [...found.doubts],
+    doubts: Array.from(found.variances, Math.sqrt),
     held: sum([
       checksAgainst(data, claim),
       penalty,

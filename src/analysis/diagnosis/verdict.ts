@@ -24,19 +24,13 @@ export interface Judging {
   readonly gate: number;
   /** Of the points' doubts; Infinity: stated. */
   readonly degreesOfFreedom: number;
-  /** False: flows from a meter whose offset nobody looked for; only the curve's height may be spoken of (measurement 11.12). */
-  readonly shapeTrusted: boolean;
 }
 
 /**
  * Which candidate explains the sweep: no fault unless the best gains the gate; the nearest other fault within 4 beside it; then the fit
  * of what was named, chi-square at 1 %, over the settings' means, the reference and the checks of the rig.
  */
-export function judge(
-  data: CandidateData,
-  fits: Fits,
-  { gate, degreesOfFreedom, shapeTrusted }: Judging,
-): Verdict {
+export function judge(data: CandidateData, fits: Fits, { gate, degreesOfFreedom }: Judging): Verdict {
   const of = (candidate: Candidate): number =>
     aicc(fits[candidate].deviance, kindOf(candidate), data.catches);
   const candidates = Object.keys(fits) as Candidate[];
@@ -46,8 +40,7 @@ export function judge(
       .reduce((best, one) => (of(one) < of(best) ? one : best));
   const byCause = new Map(causes.map((cause) => [cause, bestOf(cause)]));
   const valueOf = (cause: Cause): number => of(byCause.get(cause)!);
-  const namable = causes.filter((cause) => shapeTrusted || !restsOnShape(cause));
-  const faults = namable
+  const faults = causes
     .filter((cause) => cause !== 'no fault shown' && !fits[byCause.get(cause)!].atBoundary)
     .sort((a, b) => valueOf(a) - valueOf(b));
   const sound = valueOf('no fault shown');
@@ -82,11 +75,6 @@ export function judge(
 function kindOf(candidate: Candidate): Kind {
   if (candidate === 'no fault shown') return 'sound';
   return candidate === 'worn' || candidate === 'restricted' ? 'scale' : 'shape';
-}
-
-/** All but the height of the whole curve. */
-function restsOnShape(cause: Cause): boolean {
-  return cause === 'threshold-or-dial-high' || kindOf(cause) === 'shape';
 }
 
 /**

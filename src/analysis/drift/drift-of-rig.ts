@@ -32,7 +32,7 @@ const BASELINE_FOR_LIMITS = 3;
 const OTHER_TIP = 0.16;
 
 /** What tips may wear by in a week without its being a jump of the rig: part of each change's doubt. Judgement, no source. */
-const WEAR = 0.003;
+const WEAR = 0.002;
 
 interface Seen extends Deviation {
   readonly check: SweepFlows;
@@ -73,8 +73,11 @@ export function driftOfRig(
   const limitRatio = options.limitRatio ?? 1.1;
   const states = tips.map(begin);
   const jumps: DriftChart['rigJumps'][number][] = [];
+  let before = 0;
   for (const round of rounds(states)) {
-    const jump = judgeRound(round, spreadOf(states));
+    const jump = judgeRound(round, spreadOf(states), before);
+    // A week in which one tip alone was checked tells nothing of the rig.
+    if (round.length > 1) before = jump?.jump ?? 0;
     if (jump !== null) jumps.push({ at_ms: round[0]!.check.at_ms, ...jump });
   }
   const spread = spreadOf(states);
@@ -156,7 +159,7 @@ function leftOutBefore(check: SweepFlows, baseline: readonly SweepFlows[]): Warn
   return isSame || allChecked ? null : 'check-other-instrument';
 }
 
-function judgeRound(round: readonly Seen[], spread: WeeklySpread | null) {
+function judgeRound(round: readonly Seen[], spread: WeeklySpread | null, before: number) {
   const counting = round.filter(({ leftOut }) => leftOut === null);
   const isKnown = spread !== null && spread.degreesOfFreedom >= FEWEST_DEGREES_OF_FREEDOM;
   const changes = counting.map((seen) => {
@@ -170,7 +173,7 @@ function judgeRound(round: readonly Seen[], spread: WeeklySpread | null) {
       standardDeviation: Math.hypot(isKnown ? s : Math.max(s, stated), WEAR * (seen.week - state.last.week)),
     };
   });
-  const found = sharedJump(changes, isKnown ? spread.degreesOfFreedom : Infinity);
+  const found = sharedJump(changes, isKnown ? spread.degreesOfFreedom : Infinity, before);
   const width = isKnown ? limitWidth(spread.degreesOfFreedom) : null;
   for (const seen of round) judge(seen, found?.jump ?? 0, counting.length > 1, spread, width);
   return found;

@@ -24,23 +24,31 @@ export interface SharedJump {
 
 /**
  * What: by how much all tips of a rig changed together since their last checks; that is the rig (dial, scale), not wear (measurement 7).
- * Method: median of the changes (of two their mean); a jump when all tips agree with it (of four or more: all but one) and it is beyond
- *   chance (0.1 %, t with the degrees of freedom of the spread). To agree is to lie within 3.5 standard deviations, or within a third of
- *   the jump, for a tip that wears does so in that week too. Changes and not levels are looked at: tips that all wear steadily change
- *   little from one week to the next.
- * @param degreesOfFreedom of the standard deviations. @returns null when nothing is shared; needs two tips or more.
+ * Method: median of the changes that agree; a jump when all do (of four or more: all but one) and it is beyond chance (0.1 %, t with the
+ *   degrees of freedom of the spread). To agree is to lie within 3.5 standard deviations of the median of all, or within a third of it,
+ *   for a tip that wears does so in that week too. Medians, because the wear of one tip must not be laid on the others week after week
+ *   while a jump lasts. Changes and not levels are looked at: tips that all wear steadily change little from one week to the next.
+ * @param degreesOfFreedom of the standard deviations. @param before the jump of the week before, 0: none. What changed then mostly stays,
+ *   so what is nearer to it than to nothing needs no proof of its own.
+ * @returns null when nothing is shared; needs two tips or more.
  */
-export function sharedJump(changes: readonly Change[], degreesOfFreedom: number): SharedJump | null {
-  const n = changes.length;
-  if (n < 2) return null;
-  const jump = median(changes.map(({ value }) => value));
+export function sharedJump(
+  changes: readonly Change[],
+  degreesOfFreedom: number,
+  before = 0,
+): SharedJump | null {
+  if (changes.length < 2) return null;
+  const middle = median(changes.map(({ value }) => value));
   const agreeing = changes.filter(
     ({ value, standardDeviation }) =>
-      Math.abs(value - jump) <= Math.max(AGREES_WITHIN * standardDeviation, Math.abs(jump) / 3),
+      Math.abs(value - middle) <= Math.max(AGREES_WITHIN * standardDeviation, Math.abs(middle) / 3),
   );
-  if (agreeing.length < (n >= TIPS_FOR_ONE_APART ? n - 1 : n)) return null;
-  const ofMean = Math.hypot(...changes.map(({ standardDeviation }) => standardDeviation)) / n;
+  const n = agreeing.length;
+  if (n < (changes.length >= TIPS_FOR_ONE_APART ? changes.length - 1 : changes.length)) return null;
+  const jump = median(agreeing.map(({ value }) => value));
+  const ofMean = Math.hypot(...agreeing.map(({ standardDeviation }) => standardDeviation)) / n;
   const u = n === 2 ? ofMean : MEDIAN_OVER_MEAN * ofMean;
-  if (!(Math.abs(jump) > tQuantile(1 - FALSE_JUMP / 2, degreesOfFreedom) * u)) return null;
-  return { jump, expandedUncertainty95: tQuantile(0.975, degreesOfFreedom) * u, tips: agreeing.length };
+  const stays = before !== 0 && jump / before > 0.5;
+  if (!stays && !(Math.abs(jump) > tQuantile(1 - FALSE_JUMP / 2, degreesOfFreedom) * u)) return null;
+  return { jump, expandedUncertainty95: tQuantile(0.975, degreesOfFreedom) * u, tips: n };
 }

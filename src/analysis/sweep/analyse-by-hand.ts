@@ -8,6 +8,7 @@ import type { CurveInput, SettingProtocol } from '../curve/curve-point.ts';
 import { fitNozzleCurve } from '../curve/nozzle-curve.ts';
 import { diagnose, isDiagnosis } from '../diagnosis/diagnose.ts';
 import type { DiagnosisInput } from '../diagnosis/diagnose.ts';
+import { judgedCurve } from '../diagnosis/judged-curve.ts';
 import type { Diagnosis, NoDiagnosis } from '../diagnosis/diagnosis.ts';
 import { flowByHand, type HandTiming } from '../flow/by-hand.ts';
 import { SHORTEST_TRUSTED_CATCH_S } from '../../base/shortest-catch.ts';
@@ -103,8 +104,9 @@ export function analyseByHand(input: HandTimedInput): Outcome<{
     ? buildPicture(curveInput, fitted.value, indices, compareWithRated(fitted.value, input.tip))
     : null;
   const curve = fitted.ok ? analysedCurve(fitted.value, indices) : null;
+  const judged = fitted.ok ? judgedCurve(curveInput, fitted.value) : null;
   const diagnosis = diagnose({
-    curve: fitted.ok ? fitted.value : null,
+    curve: judged?.curve ?? null,
     pressures_Pa: picture?.pressures_Pa ?? [],
     reference: input.known?.reference ?? {
       ratedFlow_m3_per_s: input.tip.ratedFlow_m3_per_s ?? undefined,
@@ -116,7 +118,7 @@ export function analyseByHand(input: HandTimedInput): Outcome<{
     // No scale was used.
     scaleChecked: true,
     meter: null,
-    standsApart: picture !== null && picture.outlier !== null,
+    standsApart: judged?.standsApart ?? false,
     earlierFinding: input.known?.earlierFinding ?? null,
   });
   const shared = budgets[0]?.lines.find((line) => line.input === 'pail-marks');

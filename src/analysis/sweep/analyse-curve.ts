@@ -45,6 +45,8 @@ export interface CurveAnswer {
 
 /** The fit as its budget needs it. */
 export interface FittedCurve {
+  /** What was fitted. */
+  readonly input: CurveInput;
   readonly curve: NozzleCurve;
   /** Place among the catches of each point that went in. */
   readonly catches: readonly number[];
@@ -105,7 +107,7 @@ export function analyseCurve(catches: readonly AnalysedCatch[], question: CurveQ
     picture,
     because: null,
     warnings: [...warnings, ...curve.value.warnings],
-    fitted: { curve: curve.value, catches: indices, shared },
+    fitted: { input, curve: curve.value, catches: indices, shared },
   };
 }
 

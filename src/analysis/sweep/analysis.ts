@@ -1,3 +1,4 @@
+import type { DialRepeats } from '../curve/dial-repeats.ts';
 import type { Finding } from '../diagnosis/diagnosis.ts';
 import type { Absence, VoidReason, Warning, WithdrawnReason } from '../../base/because.ts';
 
@@ -101,6 +102,8 @@ export interface CurvePicture {
   readonly outlier: CatchOutlier | null;
   readonly rated: RatedComparison | null;
   readonly ratedBecause: Absence | null;
+  /** How well the dial goes back to a mark, seen in this sweep; null: it was not set anew, or too few repeats. */
+  readonly dialRepeats: DialRepeats | null;
 }
 
 export interface CatchOutlier {

@@ -5,6 +5,7 @@ import { UNTOLD_OFFSET_HZ } from '../budget/meter-parts.ts';
 import { diagnose, isDiagnosis } from '../diagnosis/diagnose.ts';
 import type { MeterDoubt } from '../diagnosis/diagnose.ts';
 import type { Diagnosis, Finding, NoDiagnosis } from '../diagnosis/diagnosis.ts';
+import { judgedCurve } from '../diagnosis/judged-curve.ts';
 import type { RigCheckFound } from '../diagnosis/evidence.ts';
 import type { CurveAnswer } from './analyse-curve.ts';
 import type { AnalysedCatch } from './analysis.ts';
@@ -29,8 +30,9 @@ export function diagnoseCapture(
 ): Diagnosis | NoDiagnosis {
   const checks = marks.flatMap(({ mark }) => (mark.kind === 'rig-check' ? rigCheckFound(mark) : []));
   const used = (fitted?.catches ?? []).flatMap((index) => catches[index] ?? []);
+  const judged = fitted === null ? null : judgedCurve(fitted.input, fitted.curve);
   return diagnose({
-    curve: fitted?.curve ?? null,
+    curve: judged?.curve ?? null,
     pressures_Pa: picture?.pressures_Pa ?? [],
     reference: about,
     checks,
@@ -43,7 +45,7 @@ export function diagnoseCapture(
     sensorChecked: about.pressureStandardUncertainty_Pa !== undefined,
     scaleChecked: isScaleChecked(about) || marks.some(({ mark }) => mark.kind === 'scale-check'),
     meter: used.some(({ flowFrom }) => flowFrom === 'pulses') ? meterDoubt(about, used) : null,
-    standsApart: picture !== null && picture.outlier !== null,
+    standsApart: judged?.standsApart ?? false,
     earlierFinding: about.earlierFinding ?? null,
   });
 }

@@ -68,7 +68,7 @@ export function severalTips(
   });
   const [first, second, ...more] = [...new Set(good.map(({ label }) => label))];
   if (first === undefined || second === undefined) return null;
-  if (more.length > 0 || about.routine === 'boom') {
+  if (more.length > 0 || about.routine === 'boom' || about.routine === 'bag') {
     const set = compareSet(setOf(good, about.routine === 'boom'));
     return {
       kind: 'set',

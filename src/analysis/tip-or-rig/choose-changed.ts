@@ -88,7 +88,7 @@ function explainWith(asking: Asking, changed: ReadonlySet<number>, near?: RigFit
   const { question, known, absolute, anchors } = asking;
   const fit = fitRig(question, known(changed), changed, near);
   if (fit === null) return null;
-  const below = absolute ? Math.min(0, fit.parameters[LOSS]!) / Math.sqrt(fit.covariance[LOSS]![LOSS]!) : 0;
+  const below = absolute ? Math.min(0, fit.parameters[LOSS]!) / Math.sqrt(fit.covariance(LOSS, LOSS)) : 0;
   return {
     changed,
     fit,
@@ -113,7 +113,7 @@ function rigPrice(fit: RigFit): number {
       if (none.length === 0) return PRICE * all.length;
       const values = none.map((place) => fit.parameters[place]!);
       const solved = solveSymmetric(
-        none.map((a) => none.map((b) => fit.covariance[a]![b]!)),
+        none.map((a) => none.map((b) => fit.covariance(a, b))),
         values,
       );
       if (solved === null) return Infinity;

@@ -26,7 +26,8 @@ const RIG = 3;
 
 export interface RigFit {
   readonly parameters: readonly number[];
-  readonly covariance: readonly (readonly number[])[];
+  /** Of two parameters, by place. */
+  readonly covariance: (a: number, b: number) => number;
   readonly chiSquare: number;
   readonly degreesOfFreedom: number;
   /** Place of ln k's reference, and of the tip's own change where it may have one. */
@@ -52,7 +53,7 @@ const MOST_STEPS = 40;
  *   ln Q = ½[ln g + ln(P + b) − ln(1 + c·k²)] + ln k (measurement 11.9).
  * Method: Gauss-Newton in ln g, b, c and one ln(reference) for each tip; a tip that is `released` has a change of its own beside it. What
  *   references share, what today's flows share and the error of each mark of a dial that returns are parameters with a mean of 0 and
- *   the variance that is stated: the same as generalised least squares with their full covariance (JCGM 102; any text on mixed models),
+ *   the variance that is stated: the same as generalised least squares with their full covariance (a test holds both against algebra),
  *   but nothing large has to be inverted. A wand gauge adds ln(reading) = ln g + ln(P + b) − ln(1 + c·k²).
  * `near`: a fit to begin from. Returns null where the data can't tell the parameters, or no step leads on.
  */
@@ -262,10 +263,22 @@ function gaussNewton(observations: readonly Observation[], start: readonly numbe
     now = tried;
     if (moved < 1e-6 || share <= 1e-4) {
       const last = solveSymmetric(now.matrix, now.right);
-      return last === null ? null : { parameters, covariance: last.inverse(), chiSquare: now.chiSquare };
+      return last === null
+        ? null
+        : { parameters, covariance: columnsOf(last.inverseColumn), chiSquare: now.chiSquare };
     }
   }
   return null;
+}
+
+/** Few of the many columns are ever asked for. */
+function columnsOf(columnAt: (column: number) => readonly number[]): RigFit['covariance'] {
+  const known = new Map<number, readonly number[]>();
+  return (a, b) => {
+    const column = known.get(a) ?? columnAt(a);
+    known.set(a, column);
+    return column[b]!;
+  };
 }
 
 interface Normal {

@@ -74,7 +74,7 @@ export function tellTipFromRig(input: TipOrRigInput): TipOrRig | NoTipOrRig {
   const apart = isApart(question, best.changed);
   const { fit } = best;
   const of = (place: number): number => fit.parameters[place]!;
-  const u = (place: number): number => Math.sqrt(fit.covariance[place]![place]!);
+  const u = (place: number): number => Math.sqrt(fit.covariance(place, place));
   const told = tips.map((_, i) =>
     explanations.map((explanation) => partsByOthers(question, known, anchors, explanation, i)),
   );

@@ -1,7 +1,8 @@
 export interface SolvedSymmetric {
   readonly solution: readonly number[];
-  /** Of the matrix; worked out when asked for. */
+  /** Of the matrix; worked out when asked for, whole or one column of it. */
   readonly inverse: () => readonly (readonly number[])[];
+  readonly inverseColumn: (column: number) => readonly number[];
 }
 
 /** Left of a row's own square, relative, below which it is taken as a sum of the others: singular. */
@@ -53,8 +54,6 @@ export function solveSymmetric(
     }
     return x.map((value, i) => value * scale[i]!);
   };
-  return {
-    solution: solve(right),
-    inverse: () => matrix.map((_, i) => solve(matrix.map((__, j) => (i === j ? 1 : 0)))),
-  };
+  const inverseColumn = (column: number): number[] => solve(matrix.map((_, i) => (i === column ? 1 : 0)));
+  return { solution: solve(right), inverse: () => matrix.map((_, i) => inverseColumn(i)), inverseColumn };
 }

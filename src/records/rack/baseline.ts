@@ -54,19 +54,32 @@ function newestNewTip(sweeps: readonly KeptSweep[]): readonly KeptSweep[] {
  * and so is left in. Null where no sweep has a curve.
  */
 export function referenceOfBaseline(sweeps: readonly KeptSweep[], rigName: string): RackBaseline | null {
-  const curves = sweeps.flatMap(({ answer }) => answer.fitted?.curve ?? []);
-  if (curves.length === 0) return null;
-  const n = curves.length;
-  const logs = curves.map((curve) => Math.log(curve.nozzleConstant_m3_per_s_per_sqrtPa));
-  const { mean, standardUncertaintyOfMean } = meanAndDeviation(logs);
-  const own = Math.hypot(...curves.map(ownRelative)) / n;
-  const shared = Math.max(...curves.map(sharedRelative));
+  const parts = constantOfBaseline(sweeps);
+  if (parts === null) return null;
   return {
-    nozzleConstant_m3_per_s_per_sqrtPa: Math.exp(mean),
-    relativeStandardUncertainty: Math.hypot(Math.max(own, standardUncertaintyOfMean ?? 0), shared),
+    nozzleConstant_m3_per_s_per_sqrtPa: parts.nozzleConstant_m3_per_s_per_sqrtPa,
+    relativeStandardUncertainty: Math.hypot(parts.own, parts.shared),
     sweepIds: sweeps.map(({ sweepId }) => sweepId),
     at_ms: sweeps.reduce((sum, { at_ms }) => sum + at_ms, 0) / sweeps.length,
     rigName,
+  };
+}
+
+/** The same with its doubts kept apart: relative standard uncertainties of its own, and of what its sweeps share. */
+export function constantOfBaseline(sweeps: readonly KeptSweep[]): {
+  readonly nozzleConstant_m3_per_s_per_sqrtPa: number;
+  readonly own: number;
+  readonly shared: number;
+} | null {
+  const curves = sweeps.flatMap(({ answer }) => answer.fitted?.curve ?? []);
+  if (curves.length === 0) return null;
+  const logs = curves.map((curve) => Math.log(curve.nozzleConstant_m3_per_s_per_sqrtPa));
+  const { mean, standardUncertaintyOfMean } = meanAndDeviation(logs);
+  const own = Math.hypot(...curves.map(ownRelative)) / curves.length;
+  return {
+    nozzleConstant_m3_per_s_per_sqrtPa: Math.exp(mean),
+    own: Math.max(own, standardUncertaintyOfMean ?? 0),
+    shared: Math.max(...curves.map(sharedRelative)),
   };
 }
 

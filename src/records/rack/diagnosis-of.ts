@@ -9,12 +9,22 @@ import type { RackBaseline } from './rack-view.ts';
  * sweep was made with: it is what the tip's baseline is now.
  */
 export function diagnosisOf(
-  { answer, catches, header, marks }: KeptSweep,
+  sweep: KeptSweep,
   baseline: RackBaseline | null,
   earlierFinding: string | null,
 ): Diagnosis | NoDiagnosis {
-  return diagnoseCapture(answer, catches, { ...header, ...keysOf(baseline, earlierFinding) }, marks);
+  const { answer, catches, header, marks } = sweep;
+  const keys = keysOf(baseline, earlierFinding);
+  const question = JSON.stringify(keys);
+  const found = remembered.get(sweep) ?? new Map<string, Diagnosis | NoDiagnosis>();
+  remembered.set(sweep, found);
+  const diagnosis = found.get(question) ?? diagnoseCapture(answer, catches, { ...header, ...keys }, marks);
+  found.set(question, diagnosis);
+  return diagnosis;
 }
+
+/** A sweep of the book does not change: asked the same again, it is found the same. */
+const remembered = new WeakMap<KeptSweep, Map<string, Diagnosis | NoDiagnosis>>();
 
 /** What a capture's header says of the tip's baseline and of its last finding; what there is none of is left out. */
 export function keysOf(baseline: RackBaseline | null, earlierFinding: string | null): Partial<CaptureHeader> {

@@ -148,6 +148,7 @@ function byHand({ setup, catches }: ByHandSweepRecord, records: readonly BenchRe
       settingStandardUncertainty_Pa: rig.settingStandardUncertainty_Pa,
       ...(tip.ratedFlow_m3_per_s === null ? {} : { ratedFlow_m3_per_s: tip.ratedFlow_m3_per_s }),
       ...(tip.ratedPressure_Pa === null ? {} : { ratedPressure_Pa: tip.ratedPressure_Pa }),
+      ...told(rig.plumbing),
       unknown: {},
     },
     marks: marksWithChecks([], records),
@@ -166,4 +167,10 @@ function byHand({ setup, catches }: ByHandSweepRecord, records: readonly BenchRe
     instrument: `pail with marks ${catches[0]?.markSpacing_m3 ?? ''}`,
     instrumentChecked: true,
   };
+}
+
+function told(plumbing: SweepSetup['rig']['plumbing']): Partial<CaptureHeader> {
+  const { gaugeAt = null, hoseLength_m = null, hoseBore_m = null, tipAboveGauge_m = null } = plumbing ?? {};
+  const facts = { gaugeAt, hoseLength_m, hoseBore_m, tipAboveGauge_m };
+  return Object.fromEntries(Object.entries(facts).filter(([, value]) => value !== null));
 }

@@ -1,7 +1,7 @@
 import type { Warning } from '../../base/because.ts';
 import type { BenchRecord } from '../bench-record.ts';
 import { referenceOfBaseline } from './baseline.ts';
-import { keyOf, readBook, type BookMemo, type BookRig, type BookTip } from './book.ts';
+import { keyOf, readBook, type Book, type BookMemo, type BookRig, type BookTip } from './book.ts';
 import { diagnoseTip } from './diagnose-tip.ts';
 import type { KeptSweep } from './kept-sweep.ts';
 import type { RackCurve, RackRig, RackSweep, RackTip, RackView } from './rack-view.ts';
@@ -27,7 +27,7 @@ export function assembleRack(records: readonly BenchRecord[], options: RackOptio
   const tips = [...book.tips.values()].map((tip) => rackTip(tip, weeks)).toSorted(byName);
   return {
     tips,
-    rigs: [...book.rigs.values()].map((rig) => rackRig(rig)).toSorted(byName),
+    rigs: [...book.rigs.values()].map((rig) => rackRig(rig, book, weeks)).toSorted(byName),
     unreadable: options.unreadable ?? 0,
   };
 }
@@ -107,9 +107,9 @@ export function curveOf(sweeps: readonly KeptSweep[]): RackCurve | null {
   return null;
 }
 
-function rackRig(rig: BookRig): RackRig {
+function rackRig(rig: BookRig, book: Book, weeks: Weeks): RackRig {
   const { key, name, simulated, tips, checks } = rig;
-  return { key, name, simulated, tips, checks, tipOrRig: tipOrRigOf() };
+  return { key, name, simulated, tips, checks, tipOrRig: tipOrRigOf(rig, book, weeks) };
 }
 
 function byName(

@@ -47,6 +47,10 @@ export const setupSchema = v.strictObject({
     v.variant('kind', [
       v.strictObject({ kind: v.literal('tip-against-tip'), otherTip: tip, wantedDifference: positive }),
       v.strictObject({ kind: v.literal('boom'), positions: wholeNumber }),
+      v.strictObject({
+        kind: v.literal('bag'),
+        otherTips: v.pipe(v.array(tip), v.maxLength(LONGEST_LIST)),
+      }),
     ]),
   ),
 });

@@ -22,7 +22,7 @@ import type { SessionView, SweepPhase } from '../session-view.ts';
 import type { SweepCommand } from '../sweep-command.ts';
 import { SweepNotebook } from '../sweep-notebook.ts';
 import type { SweepSetup } from '../sweep-setup.ts';
-import type { ScaleCheckMark, Sweep } from '../sweep.ts';
+import type { CheckMark, Sweep } from '../sweep.ts';
 import { PlateauInHand } from './plateau-in-hand.ts';
 import { LONGEST_PLATEAU_S, nextPour, settingsThatFit } from './pour-plan.ts';
 import { PourReadings } from './pour-readings.ts';
@@ -117,7 +117,7 @@ export class OnePourSweep implements Sweep {
     return captureHeaderText(this.#header);
   }
 
-  scaleChecked(mark: ScaleCheckMark, at_s: number): SweepCommand[] {
+  scaleChecked(mark: CheckMark, at_s: number): SweepCommand[] {
     this.#mark(at_s, mark);
     this.#analyse();
     if (this.#phase === 'done') this.#commands.push({ kind: 'finished' });

@@ -1,4 +1,3 @@
-import type { RigCheckKind } from '../../analysis/diagnosis/evidence.ts';
 import { ok, refused, type Outcome } from '../../base/outcome.ts';
 import { PSI_PA } from '../../base/units/constants.ts';
 import type { CaptureHeader } from '../../signal/captures/header.ts';
@@ -52,8 +51,6 @@ const MOST_MARKS = 12;
 const MOST_SETTINGS = 3;
 /** No small sprayer goes there (about 500 psi). */
 const ABSURD_PA = 35e5;
-
-export const rigCheckKindsByEye: readonly RigCheckKind[] = ['dial-at-zero', 'wand-gauge'];
 
 /**
  * The check's machine. Refused: `instrument-not-open` (nothing listens, and it would have to be heard), `rig-rating-missing`,

@@ -13,14 +13,18 @@ export type PailMove = 'not-moved' | 'moving' | 'restless' | 'at-rest';
  * that was emptied, a scale that found its zero anew): what counts is that it moved and that it rests. Times: the readings'.
  */
 export class MovedPail {
-  #from_kg: number | null = null;
+  #from_kg: number | null;
   #isMoved: boolean;
   #recent: { readonly time_s: number; readonly mass_kg: number }[] = [];
   #since_s: number | null = null;
 
-  /** @param mustMove false for the first nozzle: the pail may stand there already. */
-  constructor(mustMove: boolean) {
+  /**
+   * @param mustMove false for the first nozzle: the pail may stand there already.
+   * @param from_kg where it stood when it was asked for: hands may be quicker than three seconds of rest. Null: not known.
+   */
+  constructor(mustMove: boolean, from_kg: number | null) {
     this.#isMoved = !mustMove;
+    this.#from_kg = from_kg;
   }
 
   /** It was lifted, or readings broke off: somebody is at it. */
@@ -30,9 +34,9 @@ export class MovedPail {
   }
 
   /** Water ran, or something else that is no move: it is listened for anew from the level that is there then. */
-  again(): void {
+  again(from_kg: number | null): void {
     this.#isMoved = false;
-    this.#from_kg = null;
+    this.#from_kg = from_kg;
     this.#recent = [];
     this.#since_s = null;
   }

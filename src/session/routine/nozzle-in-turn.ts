@@ -1,3 +1,4 @@
+import type { Routine } from '../../records/sweep-setup.ts';
 import type { AskedNozzle } from '../prompt.ts';
 import type { SweepSetup } from '../sweep-setup.ts';
 import { nextLabel, rounds, routineLabels, routineOrder } from './routine-order.ts';
@@ -10,7 +11,7 @@ const LEAST_CHANGE_S = 6;
 
 /** Which nozzle's turn it is in a routine, and whether it is the one that gives water. */
 export class NozzleInTurn {
-  readonly kind: 'tip-against-tip' | 'boom';
+  readonly kind: Routine['kind'];
   readonly labels: readonly string[];
   readonly #planned: readonly string[];
   #order: readonly string[];

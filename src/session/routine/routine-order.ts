@@ -5,25 +5,26 @@ export function routineLabels(setup: Pick<SweepSetup, 'tip' | 'routine'>): reado
   const { routine, tip } = setup;
   if (routine === null) return [];
   if (routine.kind === 'tip-against-tip') return [tip.name, routine.otherTip.name];
+  if (routine.kind === 'bag') return [tip.name, ...routine.otherTips.map(({ name }) => name)];
   return Array.from({ length: routine.positions }, (_, i) => String(i + 1));
 }
 
 /**
  * The label of every catch in order. Two tips: A B B A, A B B A, … as often as `catchesPerSetting` catches a tip need (made even: half a
- * round lets a drift through). A boom: every position `catchesPerSetting` times before the pail is moved on, the first one again at the end.
+ * round lets a drift through); a bag of tips likewise, forth and back. A boom: every position `catchesPerSetting` times before the pail is moved on, the first one again at the end.
  * Source of the order: measurement 11.10; a boom's repeat: job of the routine, no source.
  */
 export function routineOrder(setup: Pick<SweepSetup, 'tip' | 'routine' | 'catchesPerSetting'>): string[] {
   const labels = routineLabels(setup);
   if (setup.routine === null) return [];
-  if (setup.routine.kind === 'tip-against-tip') return rounds(labels, Math.ceil(setup.catchesPerSetting / 2));
+  if (setup.routine.kind !== 'boom') return rounds(labels, Math.ceil(setup.catchesPerSetting / 2));
   const once = labels.flatMap((label) => Array.from({ length: setup.catchesPerSetting }, () => label));
   return [...once, ...once.slice(0, setup.catchesPerSetting)];
 }
 
-/** So many rounds of A B B A. */
-export function rounds([a, b]: readonly string[], count: number): string[] {
-  return Array.from({ length: count }, () => [a!, b!, b!, a!]).flat();
+/** So many rounds forth and back: A B B A, A B C C B A. */
+export function rounds(labels: readonly string[], count: number): string[] {
+  return Array.from({ length: count }, () => [...labels, ...[...labels].reverse()]).flat();
 }
 
 /** First entry of the order that the good catches so far do not cover; null when all are. */

@@ -65,7 +65,7 @@ export const headerKeys: Readonly<Record<KnownKey, KeyRule>> = {
   hoseBore_m: { kind: 'number', min: 0, max: 1, not: 0 },
   tipAboveGauge_m: { kind: 'number', min: -100, max: 100 },
   earlierFinding: { kind: 'text' },
-  routine: { kind: 'one-of', values: ['tip-against-tip', 'boom'] },
+  routine: { kind: 'one-of', values: ['tip-against-tip', 'bag', 'boom'] },
 };
 
 /** The value of a known key as it stands in the file, or undefined where it can't be meant. */

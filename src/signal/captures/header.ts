@@ -88,7 +88,7 @@ export interface CaptureHeader {
   /** The cause that the last sweep of this tip on this rig was given; absent: none before, or none with a verdict. */
   readonly earlierFinding?: string;
   /** Several tips, or positions of a boom, took turns in this sweep; which one gave the water say `!tip` marks. Absent: not said. */
-  readonly routine?: 'tip-against-tip' | 'boom';
+  readonly routine?: 'tip-against-tip' | 'bag' | 'boom';
   /** Keys this version doesn't know (and `truth` of simulated captures), kept as written. */
   readonly unknown: Readonly<Record<string, string>>;
 }

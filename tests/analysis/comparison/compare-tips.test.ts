@@ -134,10 +134,10 @@ describe('one tip against another from a sweep of each', () => {
   });
 
   it.each(togetherness)(
-    'has an interval that holds the true ratio in 93 to 97 of 100: %s (600 seeded)',
+    'has an interval that holds the true ratio in 92.5 to 98.5 of 100: %s (600 seeded)',
     (how) => {
       const score = comparedSweeps(how, 1.03, 600, 4100);
-      // 600 runs: ± 1.8 points about 95.
+      // 600 runs: ± 1.8 points; 2,000 runs of the benchmark two-tips give 95.9 to 96.7.
       expect(score.coveragePercent).toBeGreaterThan(92.5);
       expect(score.coveragePercent).toBeLessThan(98.5);
     },

@@ -117,6 +117,9 @@ describe('a meter without its two-parameter check (11.12)', () => {
   it('names no cause that rests on the shape, still sees a worn tip, and sends to the meter first', () => {
     const leak = diagnosed(inputOf(made({ name: 'leak', leakShare: [0.08, 0.08] }), 0.01, unchecked));
     expect(['no fault shown', 'worn']).toContain(leak.finding.cause);
+    const { aicc, gain } = leak.finding.evidence;
+    expect(aicc.leaking).toBeGreaterThan(aicc['no fault shown']);
+    expect(gain).toBeCloseTo(aicc['no fault shown'] - Math.min(...Object.values(aicc)), 9);
     expect(leak.settledBy[0]).toBe('check-the-meter');
     expect(leak.warnings).toContain('meter-not-checked');
     const much = diagnosed(inputOf(made({ name: 'worn', factor: [1.25, 1.25] }), 0.01, unchecked));

@@ -4,6 +4,7 @@ import { limitWidth } from '../../../src/analysis/drift/limit-width.ts';
 import { sharedJump } from '../../../src/analysis/drift/shared-jump.ts';
 import { estimatedSpread, knownSpread } from '../../benchmarks/drift-parts/made-seasons.ts';
 import { forecasts } from '../../benchmarks/drift-parts/forecasts.ts';
+import { rigJumps } from '../../benchmarks/drift-parts/rig-jumps.ts';
 import { Random } from '../../../src/simulation/random.ts';
 
 test('width of the limits: the study’s figures two degrees later, none under six, falling all the way', () => {
@@ -35,6 +36,12 @@ test('the stated delay is that of the study (s 0.5 %, L 3.2, baseline of three):
   expect(delayOfWear(0.05, 3.2, 3, 1e-6)).toBeNull();
 });
 
+test('a rig that gives 3 % less for good: the rig is blamed in that week, its tips are not', () => {
+  const [score] = rigJumps(60, 913, [-0.03]);
+  expect(score!.rigBlamedInThatWeekPercent).toBeGreaterThan(95);
+  expect(score!.tipsBlamedPercent).toBeLessThan(16);
+}, 60_000);
+
 test('known spread: false alarms in 52 weeks as in the study (3.4 %), a fifth of the runs of the benchmark', () => {
   const random = new Random(910);
   let alarms = 0;
@@ -55,7 +62,7 @@ test('estimated spread: few false alarms, wear of half a per cent a week seen, f
   expect(forecast.coveragePercent).toBeGreaterThan(89);
   expect(forecast.fifthPercentile).toBeGreaterThan(16.5);
   expect(forecast.ninetyFifthPercentile).toBeLessThan(25);
-});
+}, 60_000);
 
 test('a shared jump: two that agree, not two that differ; of four one may differ, of three none', () => {
   const changes = (...values: number[]) => values.map((value) => ({ value, standardDeviation: 0.007 }));

@@ -141,16 +141,36 @@ describe('catches timed by thumb', () => {
   });
 });
 
-it('a catch whose setting is not the one it was made at stands apart, and is named before any finding', () => {
-  // Seed 101030: a knock starts one catch 2.1 s before the valve opens, and before the mark of its setting.
+describe('a catch whose setting is not the one it was made at', () => {
   const dial = { protocol: 're-set' as const, standardDeviation_Pa: 0.25 * PSI_PA };
-  const text = capture({ fault: { kind: 'worn', share: 0.1 }, dial }, { seed: 101_030 });
-  const one = analysed(text);
-  expect(one.picture!.outlier!.index).toBe(2);
-  expect(diagnosisOf(one).warnings).toContain('stands-apart');
-  expect(diagnosisOf(one).settledBy[0]).toBe('more-catches');
-  const start_s = one.analysis.catches[2]!.start_s;
-  const after = diagnosisOf(analysed(`${text}9999.000\t!struck ${start_s}\n`));
-  expect(after.said).toBe('worn');
-  expect(after.warnings).not.toContain('stands-apart');
+
+  it('does not hide a worn tip: the finding is made without it, and it is the first thing to see to', () => {
+    // Seed 101030: a knock starts one catch 2.1 s before the valve opens, and before the mark of its setting.
+    const text = capture({ fault: { kind: 'worn', share: 0.1 }, dial }, { seed: 101_030 });
+    const one = analysed(text);
+    expect(one.picture!.outlier!.index).toBe(2);
+    // The curve keeps it: only a person strikes.
+    expect(one.analysis.curve!.used).toContain(2);
+    const before = diagnosisOf(one);
+    expect(before.said).toBe('worn');
+    expect(before.warnings).toContain('stands-apart');
+    expect(before.settledBy[0]).toBe('more-catches');
+    const start_s = one.analysis.catches[2]!.start_s;
+    const after = diagnosisOf(analysed(`${text}9999.000\t!struck ${start_s}\n`));
+    expect(after.finding).toEqual(before.finding);
+    expect(after.warnings).not.toContain('stands-apart');
+  });
+
+  it('does not make a sound tip look pump-limited', () => {
+    const one = analysed(capture({ fault: { kind: 'none' }, dial }, { scenario: 'rough', seed: 600_391 }));
+    expect(one.picture!.outlier).not.toBeNull();
+    expect(diagnosisOf(one).finding.cause).toBe('no fault shown');
+  });
+
+  it('stays in where its own setting bears it out: a weak pump is no catch that stands apart', () => {
+    for (const seed of [51, 52, 53]) {
+      const weak = capture({ fault: { kind: 'pump-limited', pressure_Pa: 45 * PSI_PA }, dial }, { seed });
+      expect(diagnosisOf(analysed(weak)).said).toBe('pump-limited');
+    }
+  });
 });

@@ -104,7 +104,8 @@ export function scored(truth: NamedTruth, found: readonly Diagnosis[], repeatsWo
   };
 }
 
-function documentedWord(cause: FinerCause): Cause {
+/** The documented word for a finer one. */
+export function documentedWord(cause: FinerCause): Cause {
   return cause === 'dial-high' || cause === 'check-valve' || cause === 'dial-high-or-check-valve'
     ? 'threshold-or-dial-high'
     : cause;

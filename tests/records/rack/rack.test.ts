@@ -148,6 +148,32 @@ describe('what stands in the book', () => {
     });
   });
 
+  test('a check of the rig made after the end of a sweep speaks in its finding; one that its capture holds too counts once', () => {
+    const [, , , ...later] = sweepsOf(measured, 'Reel B');
+    const last = later.at(-1)!;
+    const check: BenchRecord = {
+      ...aRigCheck(700, {
+        kind: 'blank-tip',
+        leak_m3_per_s: 0,
+        standardUncertainty_m3_per_s: 5e-8,
+        pressure_Pa: 413_685,
+      }),
+      sweepId: last,
+      rigName: 'Invented hose reel',
+      simulated: false,
+      recordedAt_ms: Date.UTC(2026, 10, 25, 19),
+    };
+    const aiccOf = (records: readonly BenchRecord[]) =>
+      tipOf(records, 'Reel B').diagnosis!.finding.evidence.aicc.leaking;
+    expect(aiccOf([...measured, check])).toBeGreaterThan(aiccOf(measured));
+    const marked = measured.map((r): BenchRecord =>
+      r.kind === 'sweep-end' && r.sweepId === last
+        ? { ...r, marks: '900.000\t!rig-check blank-tip 0 5e-8 at 413685\n' }
+        : r,
+    );
+    expect(aiccOf([...marked, check])).toBeCloseTo(aiccOf([...measured, check]), 9);
+  });
+
   test('nothing at all is an empty rack', () => {
     expect(assembleRack([])).toEqual({ tips: [], rigs: [], unreadable: 0 });
   });

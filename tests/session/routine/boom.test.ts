@@ -96,6 +96,18 @@ describe('at the boom, what no one should do', () => {
     expect(sweep.live.prompt).toMatchObject({ kind: 'set-and-spray', nozzle: { of: 'boom', label: '2' } });
   });
 
+  it('hears a scale that is carried at once, pail and all, though it ends on the same level', () => {
+    const sweep = atTheMove();
+    const before = sweep.grams;
+    for (const swing of [60, -80, 50, -40, 30]) {
+      sweep.grams = before + swing;
+      sweep.run(0.3);
+    }
+    sweep.grams = before + 2;
+    sweep.run(8);
+    expect(sweep.live.prompt).toMatchObject({ kind: 'set-and-spray', nozzle: { of: 'boom', label: '2' } });
+  });
+
   it('says that a scale does not come to rest', () => {
     const sweep = atTheMove();
     for (let i = 0; i < 300; i += 1) {

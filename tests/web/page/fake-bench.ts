@@ -33,6 +33,9 @@ export class FakeBench {
     closeInstrument: (...args) => this.#answer('closeInstrument', args, done),
     startCheck: (...args) => this.#answer('startCheck', args, done),
     dismissCheck: (...args) => this.#answer('dismissCheck', args, done),
+    startRigCheck: (...args) => this.#answer('startRigCheck', args, done),
+    answerRigCheck: (...args) => this.#answer('answerRigCheck', args, done),
+    dismissRigCheck: (...args) => this.#answer('dismissRigCheck', args, done),
     decideCheck: (...args) => this.#answer('decideCheck', args, done),
     startSweep: (...args) => this.#answer('startSweep', args, { ok: true, value: { sweepId: 'sweep-1' } }),
     planTips: (...args) =>

@@ -105,6 +105,7 @@ export function samplePicture(catches: readonly CatchView[]): CurvePicture {
       limitRatio: 1.1,
       verdict: 'below-limit',
     },
+    dialRepeats: null,
     outlier: null,
     ratedBecause: null,
   };

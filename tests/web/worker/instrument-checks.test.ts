@@ -91,7 +91,9 @@ function aSweep(header: Partial<CaptureHeader> = {}) {
       return marked.map((mark) => captureMarkLine(9, mark)).join('');
     },
     captureText: () => Promise.resolve(''),
-    scaleChecked: (mark) => void marked.push(mark),
+    scaleChecked: (mark) => {
+      if (mark.kind === 'scale-check') marked.push(mark);
+    },
   };
   return { sweep, marked };
 }

@@ -87,7 +87,7 @@ describe('the rack over the channel', () => {
     if (!rack.ok) throw new Error(rack.because);
     expect(rack.value.unreadable).toBe(0);
     expect(rack.value.tips.map(({ name, simulated }) => [name, simulated])).toEqual(
-      ['Backpack A', 'Backpack B', 'Backpack C', 'Backpack D', 'Drawer', 'Reel A', 'Reel B', 'Reel C'].map(
+      ['Backpack A', 'Backpack B', 'Backpack C', 'Drawer', 'Reel A', 'Reel B', 'Reel C', 'Reel D'].map(
         (name) => [name, false],
       ),
     );

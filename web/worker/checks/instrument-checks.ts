@@ -22,6 +22,7 @@ import { newEnvelope } from '../record-envelope.ts';
 import type { RunningSweep } from '../running-sweep.ts';
 import type { BenchStore } from '../storage/bench-store.ts';
 import { meterOfSweep } from './meter-of-sweep.ts';
+import { scaleInForce } from './scale-in-force.ts';
 import { scaleOfSweep } from './scale-of-sweep.ts';
 
 /** A finished sweep as far as checks touch it. */
@@ -249,11 +250,7 @@ export class InstrumentChecks {
   }
 
   #keepScale(result: ScaleResult, decision: ScaleDecision): void {
-    const { factor, from, verdict, relativeStandardUncertainty, ownRelativeStandardUncertainty } = result;
-    this.#inForce = {
-      ...this.#inForce,
-      scale: { factor, from, verdict, relativeStandardUncertainty, ownRelativeStandardUncertainty, decision },
-    };
+    this.#inForce = { ...this.#inForce, scale: scaleInForce(result, decision, this.#inForce.scale) };
     if (this.#undecidedId === null || decision !== 'leave')
       this.#record({ ...result, decision }, this.#undecidedId);
     this.#undecidedId = null;

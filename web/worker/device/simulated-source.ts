@@ -1,5 +1,6 @@
 import { ok, type Outcome } from '../../../src/base/outcome.ts';
 import type { CheckPrompt } from '../../../src/session/checks/check-view.ts';
+import type { RigCheckPrompt } from '../../../src/session/rig-check/rig-check-view.ts';
 import type { Prompt } from '../../../src/session/prompt.ts';
 import type { InstrumentDescription } from '../../../src/signal/reading.ts';
 import { GuidedBench } from '../../../src/simulation/guided-bench.ts';
@@ -30,6 +31,7 @@ export class SimulatedSource implements Source {
   readonly conditions: SimulatedScenario;
   readonly trueNozzleConstant_m3_per_s_per_sqrtPa: number;
   readonly faults: readonly RigFault[] | null;
+  answered: (value_Pa: number | null) => void = () => undefined;
   readonly #bench: SimulatedBench;
   readonly #guided: GuidedBench;
   #speed: number;
@@ -38,6 +40,7 @@ export class SimulatedSource implements Source {
   constructor(options: SimulatedSourceOptions) {
     this.#bench = new SimulatedBench(options.bench);
     this.#guided = new GuidedBench(this.#bench, new SimulatedPerson({ seed: options.personSeed }));
+    this.#guided.answered = (value_Pa) => this.answered(value_Pa);
     this.#speed = options.speed;
     this.conditions = options.conditions;
     this.faults = options.bench.tip.faults ?? null;
@@ -63,7 +66,7 @@ export class SimulatedSource implements Source {
     return this.#bench.now_s;
   }
 
-  follow(prompt: Prompt | CheckPrompt): void {
+  follow(prompt: Prompt | CheckPrompt | RigCheckPrompt): void {
     this.#guided.follow(prompt);
   }
 

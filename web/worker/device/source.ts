@@ -2,6 +2,7 @@ import type { GapReason } from '../../../src/base/because.ts';
 import type { Outcome } from '../../../src/base/outcome.ts';
 import type { CaptureHeader } from '../../../src/signal/captures/header.ts';
 import type { CheckPrompt } from '../../../src/session/checks/check-view.ts';
+import type { RigCheckPrompt } from '../../../src/session/rig-check/rig-check-view.ts';
 import type { Prompt } from '../../../src/session/prompt.ts';
 import type { RigFault } from '../../../src/simulation/rig-fault.ts';
 import type { Chunk, InstrumentDescription } from '../../../src/signal/reading.ts';
@@ -22,7 +23,9 @@ export interface Source {
   readonly headerFacts: Partial<Pick<CaptureHeader, 'scaleFactorFrom' | 'waterTemperature_degC'>>;
   start(sink: SourceSink): Promise<Outcome<true>>;
   /** The simulated person listens to the same prompts as a real one. */
-  follow(prompt: Prompt | CheckPrompt, at_s: number): void;
+  follow(prompt: Prompt | CheckPrompt | RigCheckPrompt, at_s: number): void;
+  /** A simulated bench only: hears the numbers that its person reads off a dial or gauge, Pa; null: the large button. */
+  answered?: (value_Pa: number | null) => void;
   /** A simulated bench only: true flow of one of several nozzles over that of its own tip. */
   nozzleShare?(nozzle: NozzleOf): number;
   /** A simulated bench only: how many times real time it runs. */

@@ -11,6 +11,7 @@ import type {
 import { drawRoutine } from '../../../../web/charts/routine-picture.ts';
 import { moveLine, nozzleLine, nozzleName, thenNozzle } from '../../../../web/wording/routines.ts';
 import {
+  bagSentence,
   habitSentence,
   setNotes,
   setRows,
@@ -134,8 +135,10 @@ test('a difference is told in one sentence, and so is none', () => {
   );
   // Rounded up: what is promised is never less than what was found.
   expect(twoSentence(two(ratio(1.004, 0.00801)))).toContain('1.3 %');
-  expect(truthOfTwo(ratio(1.031, 0.006), 1.029)).toContain('inside');
-  expect(truthOfTwo(ratio(1.031, 0.006), 1.05)).toContain('outside');
+  const truth = (share: number) =>
+    truthOfTwo(two(ratio(1.031, 0.006)), (label) => (label === 'grey 8' ? share : 1));
+  expect(truth(1.029)).toBe('in truth grey 8 gives 2.9 % more than grey 7, inside the ±.');
+  expect(truth(1.05)).toContain('outside');
 });
 
 const member = (label: string, value: number, half = 0.01): SetCompared['members'][number] => ({
@@ -163,7 +166,7 @@ test('a boom: who is outside the habit, by how much, and what the habit rests on
     'Outside 10 % of the mean: position 2 (13 % more) and position 3 (14 % less).',
   );
   expect(habitSentence(0.1)).toContain('is a habit');
-  expect(setNotes(boom, position)[0]).toContain('position 1 again at the end: no change larger than 1 %');
+  expect(setNotes(boom, position)[0]).toContain('Position 1 again at the end: no change larger than 1 %');
   expect(setRows(boom, position, us)[1]).toEqual([
     'position 2',
     '2',
@@ -328,6 +331,28 @@ test('typed names are shown as text, whatever they hold', async () => {
   });
   await screen.findByText(/B: <img/);
   expect(document.querySelector('img')).toBeNull();
+});
+
+test('a bag: which can’t be told apart, and which are different from all others', async () => {
+  const set: SetCompared = { ...boom, ties: [['1', '3']], repeat: null };
+  const name = (label: string): string => `tip ${label}`;
+  expect(bagSentence(set, name)).toBe(
+    'Can’t be told apart: tip 1 and tip 3. Different from all others: tip 2.',
+  );
+  expect(bagSentence({ ...set, ties: [] }, name)).toMatch(/^All are different from each other:/);
+  const { fake } = mountPage();
+  await fireEvent.click(button(/simulated bench/));
+  await fireEvent.click(screen.getByLabelText('several tips, which differ'));
+  await screen.findByLabelText('Names of the other tips (B, C, …)');
+  await fireEvent.click(button('Go'));
+  await waitFor(() => expect(fake.names()).toContain('startSweep'));
+  const setup = fake.calls.find(({ name: called }) => called === 'startSweep')!.args[0] as SweepSetup;
+  if (setup.routine?.kind !== 'bag') throw new Error('no bag');
+  expect(setup.routine.otherTips.map((tip) => tip.name)).toEqual([
+    'Invented tip 2',
+    'Invented tip 3',
+    'Invented tip 4',
+  ]);
 });
 
 test('a plan that takes too many says which difference could be seen', () => {

@@ -1,0 +1,46 @@
+/** What a check of the rig asks, in one line; the voice says the same words. Cautions stand in it where something could hurt. */
+import type { RigCheckPrompt } from '../contract.ts';
+import { sentenceOf } from './because.ts';
+import { plain } from './number.ts';
+import type { ShownUnits } from './units.ts';
+
+export function rigCheckLine(prompt: RigCheckPrompt, units: ShownUnits): string {
+  const at = (value_Pa: number): string =>
+    `${plain(Number(units.pressure.fromSI(value_Pa).toPrecision(3)))} ${units.pressure.label}`;
+  switch (prompt.kind) {
+    case 'release-pressure':
+      return 'Pump off, trigger open, until nothing comes any more.';
+    case 'read-dial':
+      return 'Pressure gone: what does the dial show?';
+    case 'set-and-spray':
+      return `Set ${at(prompt.setting_Pa)}. Spray into the pail.`;
+    case 'turn-while-spraying':
+      return prompt.again
+        ? `No change heard yet: turn to ${at(prompt.setting_Pa)}. Keep spraying.`
+        : `Turn down to ${at(prompt.setting_Pa)}. Keep spraying.`;
+    case 'fit-blank':
+      return 'Pump off, trigger open, pressure at zero. Then put the blank in the tip’s place.';
+    case 'pressurise-blank':
+      return `Nobody in line. Pump on, ${at(prompt.pressure_Pa)} and no more, trigger open over the pail.`;
+    case 'watch-drip':
+      return 'Leave the trigger open. Nothing may touch the pail.';
+    case 'spray-and-read':
+      return `Set ${at(prompt.setting_Pa)} and spray. What does the gauge at the wand show?`;
+    case 'rig-check-done':
+      return `The check is done. ${leftToDo(prompt.leaves)}`.trim();
+    case 'rig-check-failed':
+      return `${sentenceOf(prompt.because).what} ${leftToDo(prompt.leaves)}`.trim();
+  }
+}
+
+/** What has to be undone before anything else; empty where nothing does. */
+export function leftToDo(leaves: 'blank' | 'open-trigger' | 'nothing'): string {
+  switch (leaves) {
+    case 'blank':
+      return 'Pump off, trigger open, pressure at zero; then the tip back in its place.';
+    case 'open-trigger':
+      return 'Shut off.';
+    case 'nothing':
+      return '';
+  }
+}
