@@ -249,6 +249,20 @@ export const testWords: Readonly<Record<SettlingTest, TestWords>> = {
   'more-catches': t('More catches', 'More settings, or more catches at each.'),
 };
 
+const checks = new Set<SettlingTest>([
+  'dial-at-zero',
+  'flow-stops-at',
+  'blank-tip',
+  'wand-gauge',
+  'check-the-scale',
+  'check-the-meter',
+]);
+
+/** It takes two minutes, and no other sweep: offered wherever it stands in the list. */
+export function isCheck(kind: SettlingTest): boolean {
+  return checks.has(kind);
+}
+
 /** "No finding: …": why there is none. */
 export function noFindingSentence({ because }: NoDiagnosis): string {
   if (because === 'no-reference')

@@ -1,5 +1,6 @@
 /** What a comparison of several tips says, in sentences and table rows. Loaded with the result, when there is one. */
 import type { Ratio, SetCompared, SeveralTips } from '../contract.ts';
+import { habitSources } from './habit-source.ts';
 import { wholeSentence } from './because.ts';
 import { fixed, significant, withUncertainty } from './number.ts';
 import type { ShownUnits } from './units.ts';
@@ -52,14 +53,6 @@ export const dialNote =
 /** Said where groups are told: neighbours may hold hands while the ends differ. */
 export const chainNote =
   'Each is held against the next one in the order of flow, at 19 in 20: the two ends of a long group may well differ. More catches make the groups smaller.';
-
-/** Habits of the trade and of some authorities for how far one nozzle may be from the mean: they disagree, and none is a law. */
-const habitSources: readonly { readonly limit: number; readonly source: string }[] = [
-  { limit: 0.05, source: 'Alberta Agriculture, Agdex 606-1' },
-  { limit: 0.07, source: 'SportsTurf, April 2014' },
-  { limit: 0.1, source: 'Florida Pest Control Examinations, p. 213' },
-  { limit: 0.15, source: 'Luxembourg Ministry of Agriculture, setting of vineyard sprayers' },
-];
 
 export function habitSentence(limit: number): string {
   const nearest = habitSources.find((one) => Math.abs(one.limit - limit) < 1e-9);

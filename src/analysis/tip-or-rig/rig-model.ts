@@ -1,3 +1,4 @@
+// Over 300 lines: one model, its equations, their derivatives and the fit stand together to be checked against each other.
 import { solveSymmetric } from '../../base/statistics/solve-symmetric.ts';
 import type { MeasuredTip, WandReading } from './measured-tip.ts';
 

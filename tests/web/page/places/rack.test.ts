@@ -231,7 +231,6 @@ test('on the result screen: the finding, its mark on the curve in words, and the
   const finding = await screen.findByTestId('finding');
   expect(finding.textContent).toMatch(/Worn: 9\.0.%, give or take 1\.4, over its own baseline/);
   expect(finding.textContent).toContain('look again before you change anything');
-  // On the Bench it is a button: it leads to the routine, or to a new sweep.
   expect(within(finding).getByRole('button', { name: 'A second sweep of this tip' })).toBeTruthy();
   const figures = within(screen.getByTestId('finding-rule')).getByRole('table');
   expect(within(figures).getAllByRole('row')).toHaveLength(8);

@@ -16,7 +16,7 @@ import {
   jumpSentences,
   limitsSentence,
 } from '../../../../web/wording/drift.ts';
-import { habitSource } from '../../../../web/wording/habit-source.ts';
+import { habitSource, habitSources } from '../../../../web/wording/habit-source.ts';
 import { isoSizeOf, isoSizes } from '../../../../web/wording/iso-sizes.ts';
 import {
   lastCheckText,
@@ -232,6 +232,7 @@ describe('a tip in the list', () => {
 describe('the limit for wear', () => {
   test('each choice has a source; a kept choice comes back, an absurd one does not', () => {
     for (const limit of limitRatios) expect(habitSource(limit)).toMatch(/label or law/);
+    expect(habitSources).toEqual(habits);
     for (const { limit, source } of habits)
       if (limit !== 0.1) expect(habitSource(1 + limit)).toContain(source);
     const store = new Map([['catchbench.preferences', '{"limitRatio":1.05}']]);
