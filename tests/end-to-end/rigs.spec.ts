@@ -4,6 +4,7 @@ import { PSI_PA } from '../../src/base/units/constants.ts';
 import { budgetRows, togetherText } from '../../web/wording/budget.ts';
 import { rigSetAndSpray, swellingLine } from '../../web/wording/rig-prompts.ts';
 import { rigWords } from '../../web/wording/rig-words.ts';
+import { traceTitle } from '../../web/wording/running.ts';
 import { shownUnits } from '../../web/wording/units.ts';
 import {
   button,
@@ -92,7 +93,7 @@ test('the whole sprayer on the scale: what it loses is the flow (draws from 4)',
   expect(spoken.some((line) => line === turned || line === set)).toBe(true);
   expect([...spoken, ...shown].join(' ')).not.toContain('pail');
   await expect(page.getByTestId('rig')).toHaveText(/Measured by what the sprayer lost\./);
-  await expect(page.getByRole('heading', { name: words.result.traceOfSprayer })).toBeVisible();
+  await expect(page.getByRole('heading', { name: traceTitle('sprayer') })).toBeVisible();
   await expectNearTruth(page);
   await expectOneWord(page, info);
   expect(complaints).toEqual([]);

@@ -262,8 +262,6 @@ export const words = {
     oneMore: 'Measure one more',
     goOn: 'Go on measuring',
     struckHere: 'A catch was struck out. The result is told without it.',
-    trace: 'The pail over time',
-    traceOfSprayer: 'The sprayer on the scale over time',
   },
 
   hand: {

@@ -120,15 +120,29 @@ export function curveSentence(
   return `Flow in ${units.flow.label} against pressure. ${parts.join('; ')}.`;
 }
 
+/** What a recording is of: the mass in a pail, that of the sprayer on the scale, or what has passed a meter where nothing is weighed. */
+export type TraceOf = 'pail' | 'sprayer' | 'meter';
+
+const traceWords = {
+  pail: { title: 'The pail over time', what: 'in the pail' },
+  sprayer: { title: 'The sprayer on the scale over time', what: 'on the scale' },
+  meter: { title: 'Water past the meter over time', what: 'past the meter' },
+} as const satisfies Record<TraceOf, object>;
+
+export function traceTitle(of: TraceOf): string {
+  return traceWords[of].title;
+}
+
 /** "13 lb in the pail, last minute and a half" */
-export function traceCaption(units: ShownUnits, whole: boolean, onScale = false): string {
-  const what = `${units.mass.spoken} ${onScale ? 'on the scale' : 'in the pail'}`;
+export function traceCaption(units: ShownUnits, whole: boolean, of: TraceOf = 'pail'): string {
+  const what = `${units.mass.spoken} ${traceWords[of].what}`;
   return whole ? `${what}, whole recording` : `${what}, last minute and a half`;
 }
 
-/** The sprayer stands on the scale. */
-export function isOnScale(sweep: Pick<SweepView, 'setup'>): boolean {
-  return sweep.setup.rig.standsOnScale === 'sprayer';
+/** A load that is never full is none: a meter alone. */
+export function traceOfSweep({ setup, pail }: Pick<SweepView, 'setup' | 'pail'>): TraceOf {
+  if (pail.room_kg === Infinity) return 'meter';
+  return setup.rig.standsOnScale === 'sprayer' ? 'sprayer' : 'pail';
 }
 
 /** "In the pail" or "In the tank": what the line below is about. */
@@ -138,11 +152,17 @@ export function contentName(sweep: Pick<SweepView, 'setup'>): string {
 
 export function pailLine(sweep: SweepView, units: ShownUnits): string {
   const { level_kg, room_kg } = sweep.pail;
+  if (traceOfSweep(sweep) === 'meter') return 'nothing weighs it; watch how full it is.';
   if (isOnScale(sweep))
     return `${level_kg === null ? '' : `${loadText(level_kg, units)}, `}${loadText(room_kg, units)} of it may be sprayed.`;
   return level_kg === null
     ? `Room for ${loadText(room_kg, units)}.`
     : `${loadText(Math.max(0, level_kg), units)}, room for ${loadText(room_kg, units)}.`;
+}
+
+/** The sprayer stands on the scale. */
+function isOnScale(sweep: Pick<SweepView, 'setup'>): boolean {
+  return sweep.setup.rig.standsOnScale === 'sprayer';
 }
 
 /** The simulated sweep in one line, so that "Go" is no leap: "rated 0.4 gal/min at 40 psi · 20 30 40 50 60 psi · 3 catches each" */

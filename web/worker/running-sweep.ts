@@ -36,14 +36,14 @@ export class RunningSweep {
   #writing: Promise<void> = Promise.resolve();
   readonly #budgets = new LateBudgets(() => this.#o.changed());
   /** Records of this sweep's catches, to be named when one is struck or withdrawn. */
-  readonly #kept: { readonly id: string; readonly start_s: number }[];
+  readonly #kept: { readonly id: string; readonly start_s: number; withdrawn?: true }[];
 
   constructor(options: RunningSweepOptions) {
     this.#o = options;
     this.sweepId = options.sweepId;
     this.origin_s = options.origin_s;
     this.#notKept = options.notKept;
-    this.#kept = [...options.keptCatches];
+    this.#kept = options.keptCatches.map((kept) => ({ ...kept }));
     this.#marks = new KeptMarks(options.earlierText);
     this.#keeper = new CaptureKeeper(
       options.store,
@@ -250,6 +250,7 @@ export class RunningSweep {
   #keepWithdrawn(start_s: number, because: WithdrawnReason): void {
     const withdrawn = this.#keptNear(start_s);
     if (withdrawn === undefined) return;
+    withdrawn.withdrawn = true;
     this.#add({
       ...this.#o.envelope(withdrawn.id),
       kind: 'catch-withdrawn',
@@ -258,9 +259,11 @@ export class RunningSweep {
     });
   }
 
-  /** A catch's start as it was kept: the clock has moved it by milliseconds since. */
-  #keptNear(start_s: number): { readonly id: string; readonly start_s: number } | undefined {
-    return this.#kept.find((kept) => Math.abs(kept.start_s - start_s) < SAME_START_S);
+  /** A catch's start as it was kept: the clock has moved it by milliseconds since. What was withdrawn there and caught anew counts once. */
+  #keptNear(start_s: number) {
+    return this.#kept.findLast(
+      (kept) => kept.withdrawn === undefined && Math.abs(kept.start_s - start_s) < SAME_START_S,
+    );
   }
 
   #keepEnd(): void {
