@@ -62,6 +62,30 @@ test('restricted is never said alone where pressure may be lost before the tip',
   expect(findingInBrief(sound)).toContain('pressure is lost');
 });
 
+test('no fault shown does not stand alone where a gauge at the wand found a loss', () => {
+  const lost = { relative: 0.081, from: 'wand-gauge' } as const;
+  const rated = { ...sampleDiagnosis({ said: 'worn' }).reference, from: 'rated' } as const;
+  const sound = sampleDiagnosis({ said: 'no fault shown', reference: rated, flowLostBeforeTip: lost });
+  expect(findingSentence(sound, us)).toBe(
+    'No fault shown in the tip; but about 8 % of the flow is lost on the way to it.',
+  );
+  expect(findingInBrief(sound)).toBe('No fault shown in the tip; about 8 % of the flow lost on the way');
+  // Too little to matter, or this rig's own baseline, which lost as much: nothing stands beside it.
+  for (const more of [
+    { reference: rated, flowLostBeforeTip: { relative: 0.014, from: 'wand-gauge' } },
+    { flowLostBeforeTip: lost },
+  ] as const)
+    expect(findingInBrief(sampleDiagnosis({ said: 'no fault shown', ...more }))).toBe('No fault shown');
+});
+
+test('a tip that hangs lower than the gauge gains: no loss below none is told', () => {
+  const note = (relative: number) =>
+    findingNotes(sampleDiagnosis({ said: 'worn', flowLostBeforeTip: { relative, from: 'hose' } })).join(' ');
+  expect(note(-0.021)).toMatch(/^The tip gives about 2 % more /);
+  for (const relative of [-0.004, 0.004]) expect(note(relative)).toMatch(/^Next to nothing of the flow/);
+  expect(note(0.006)).toMatch(/^About 1 % of the flow is lost/);
+});
+
 test('one curve, two causes; and A or B without a size, for it would be the size of one of them', () => {
   const both = sampleDiagnosis({
     said: 'dial-high-or-check-valve',
