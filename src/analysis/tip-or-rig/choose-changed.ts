@@ -11,6 +11,8 @@ const NEAR = 4;
 const MOST_OTHERS = 3;
 /** Tips that may have changed one by one; more is no rack but a wreck. */
 const MOST_CHANGED = 6;
+/** Of a large rack, only those that stand off most are asked whether they changed. */
+const LOOKED_AT = 8;
 
 export interface Explanation {
   /** Tips that changed by themselves. */
@@ -50,12 +52,12 @@ export function chooseChanged(asking: Asking): readonly Explanation[] {
   };
   best = explain([]);
   for (let turn = 0; turn < 2 * MOST_CHANGED; turn++) {
-    const next = nearest(best, neighbours(best?.changed ?? new Set(), tips, asking).map(explain));
+    const next = nearest(best, neighbours(best, tips, asking).map(explain));
     if (next === best || next === null) break;
     best = next;
   }
   if (best === null) return [];
-  const others = neighbours(best.changed, tips, asking)
+  const others = neighbours(best, tips, asking)
     .map(explain)
     .filter(
       (other): other is Explanation => other !== null && other !== best && other.score <= best.score + NEAR,
@@ -71,10 +73,12 @@ function nearest(best: Explanation | null, others: readonly (Explanation | null)
 }
 
 /** One tip more, one less, or one instead of another. */
-function neighbours(changed: ReadonlySet<number>, tips: number, { question, anchors }: Asking): number[][] {
+function neighbours(best: Explanation | null, tips: number, { question, anchors }: Asking): number[][] {
+  const changed = best?.changed ?? new Set<number>();
   const inside = [...changed];
-  const outside = Array.from({ length: tips }, (_, i) => i).filter((i) => !changed.has(i) && !anchors.has(i));
-  const everyOne = [...inside, ...outside];
+  const all = Array.from({ length: tips }, (_, i) => i).filter((i) => !changed.has(i) && !anchors.has(i));
+  const everyOne = [...inside, ...all];
+  const outside = standingOffMost(best, all);
   const found = [
     everyOne,
     ...(inside.length < MOST_CHANGED ? outside.map((i) => [...inside, i]) : []),
@@ -82,6 +86,12 @@ function neighbours(changed: ReadonlySet<number>, tips: number, { question, anch
     ...inside.flatMap((i) => outside.map((j) => [...inside.filter((other) => other !== i), j])),
   ];
   return found.filter((one) => one.length < tips || question.wand.length > 0);
+}
+
+function standingOffMost(best: Explanation | null, tips: readonly number[]): readonly number[] {
+  if (best === null || tips.length <= LOOKED_AT) return tips;
+  const off = new Map(tips.map((tip) => [tip, best.fit.standsOff(tip)]));
+  return [...tips].sort((a, b) => off.get(b)! - off.get(a)!).slice(0, LOOKED_AT);
 }
 
 function explainWith(asking: Asking, changed: ReadonlySet<number>, near?: RigFit): Explanation | null {

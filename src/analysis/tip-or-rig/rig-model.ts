@@ -1,5 +1,5 @@
 // Over 300 lines: one model, its equations, their derivatives and the fit stand together to be checked against each other.
-import { solveSymmetric } from '../../base/statistics/solve-symmetric.ts';
+import { arrowEquations, type ArrowEquations, type Slope } from '../../base/statistics/solve-arrow.ts';
 import type { MeasuredTip, WandReading } from './measured-tip.ts';
 
 /** A tip with its reference, which the model needs. */
@@ -36,6 +36,8 @@ export interface RigFit {
   readonly changeAt: (tip: number) => number | null;
   /** ln of the largest reference: where the loss is counted. */
   readonly largest: number;
+  /** What chi-square would fall by if this tip, not released, had a change of its own (to first order): how far it stands off. */
+  readonly standsOff: (tip: number) => number;
 }
 
 interface Observation {
@@ -45,7 +47,6 @@ interface Observation {
   ) => { readonly residual: number; readonly slopes: readonly Slope[] } | null;
   readonly weight: number;
 }
-type Slope = readonly [place: number, slope: number];
 
 const MOST_STEPS = 40;
 
@@ -94,17 +95,16 @@ export function fitRig(
     placeOf(`reference ${i}`),
     ...(released.has(i) ? [placeOf(`change ${i}`)] : []),
   ];
+  const referenceSlopes = (i: number): Slope[] => {
+    const { sharedRelativeStandardUncertainty: shared, sharedGroup } = tips[i]!.reference;
+    return [
+      [placeOf(`reference ${i}`), 1],
+      ...(shared > 0 ? [[nuisance(`references ${sharedGroup}`), shared] as const] : []),
+    ];
+  };
   tips.forEach((tip, i) => {
     const { reference } = tip;
-    const shared = reference.sharedRelativeStandardUncertainty;
-    datum(
-      Math.log(reference.nozzleConstant_m3_per_s_per_sqrtPa),
-      Math.max(reference.ownRelativeStandardUncertainty, 1e-6),
-      [
-        [placeOf(`reference ${i}`), 1],
-        ...(shared > 0 ? [[nuisance(`references ${reference.sharedGroup}`), shared] as const] : []),
-      ],
-    );
+    datum(Math.log(reference.nozzleConstant_m3_per_s_per_sqrtPa), referenceDoubt(tip), referenceSlopes(i));
     const today = tip.sharedRelativeStandardUncertainty;
     for (const point of tip.points) {
       counted++;
@@ -143,7 +143,9 @@ export function fitRig(
     start[placeOf(`reference ${i}`)] = Math.log(tip.reference.nozzleConstant_m3_per_s_per_sqrtPa);
   });
   if (near !== undefined) beginNear(near, start);
-  const found = gaussNewton(observations, start);
+  const block = new Array<number>(start.length).fill(-1);
+  tips.forEach((_, i) => logConstant(i).forEach((place) => (block[place] = i)));
+  const found = gaussNewton(observations, start, block);
   if (found === null) return null;
   const told = known.loss === null ? 1 : 2;
   return {
@@ -153,6 +155,19 @@ export function fitRig(
     referenceAt: (tip) => placeOf(`reference ${tip}`),
     changeAt: (tip) => (released.has(tip) ? placeOf(`change ${tip}`) : null),
     largest,
+    // A change of its own leaves its reference nothing to say: what an observation that is left out takes with it, e²/(u² − u²(fit)).
+    standsOff: (i) => {
+      const slopes = referenceSlopes(i);
+      const { parameters: p, covariance } = found;
+      const fitted = slopes.reduce((sum, [place, slope]) => sum + slope * p[place]!, 0);
+      const variance = slopes.reduce(
+        (sum, [a, ofA]) => sum + slopes.reduce((s, [b, ofB]) => s + ofA * ofB * covariance(a, b), 0),
+        0,
+      );
+      const told = Math.log(tips[i]!.reference.nozzleConstant_m3_per_s_per_sqrtPa);
+      const u = referenceDoubt(tips[i]!);
+      return (told - fitted) ** 2 / Math.max(1e-9 * u * u, u * u - variance);
+    },
   };
 
   /** From a fit that differs in one tip: rig and references as they were there. */
@@ -164,6 +179,10 @@ export function fitRig(
       if (released.has(i) && change !== null) to[placeOf(`change ${i}`)] = from.parameters[change]!;
     });
   }
+}
+
+function referenceDoubt({ reference }: ReferencedTip): number {
+  return Math.max(reference.ownRelativeStandardUncertainty, 1e-6);
 }
 
 interface Seen {
@@ -239,12 +258,17 @@ function wandSeen(
   });
 }
 
-function gaussNewton(observations: readonly Observation[], start: readonly number[]) {
+function gaussNewton(
+  observations: readonly Observation[],
+  start: readonly number[],
+  block: readonly number[],
+) {
   let parameters = [...start];
-  let now = normal(observations, parameters);
+  let now = normal(observations, parameters, block);
   for (let step = 0; step < MOST_STEPS; step++) {
     if (now === null) return null;
-    const solved = solveSymmetric(now.matrix, now.right);
+    const { equations } = now;
+    const solved = equations.solve();
     if (solved === null) return null;
     let share = 1;
     let next: number[] = [];
@@ -252,18 +276,18 @@ function gaussNewton(observations: readonly Observation[], start: readonly numbe
     // Half the step again where it leads out of what can be (no pressure left) or uphill.
     for (; share > 1e-4; share /= 2) {
       next = parameters.map((value, i) => value + share * solved.solution[i]!);
-      tried = normal(observations, next);
+      tried = normal(observations, next, block);
       if (tried !== null && tried.chiSquare <= now.chiSquare * (1 + 1e-9) + 1e-12) break;
       tried = null;
     }
     if (tried === null) tried = now;
     else parameters = next;
     const moved = Math.max(
-      ...solved.solution.map((value, i) => Math.abs(value) * Math.sqrt(now!.matrix[i]![i]!)),
+      ...solved.solution.map((value, i) => Math.abs(value) * Math.sqrt(equations.diagonal(i))),
     );
     now = tried;
     if (moved < 1e-6 || share <= 1e-4) {
-      const last = solveSymmetric(now.matrix, now.right);
+      const last = now.equations.solve();
       return last === null
         ? null
         : { parameters, covariance: columnsOf(last.inverseColumn), chiSquare: now.chiSquare };
@@ -283,24 +307,23 @@ function columnsOf(columnAt: (column: number) => readonly number[]): RigFit['cov
 }
 
 interface Normal {
-  readonly matrix: number[][];
-  readonly right: number[];
+  readonly equations: ArrowEquations;
   readonly chiSquare: number;
 }
 
-/** Normal equations; each observation touches few parameters, so this is short however many there are. */
-function normal(observations: readonly Observation[], p: readonly number[]): Normal | null {
-  const matrix = p.map(() => new Array<number>(p.length).fill(0));
-  const right = new Array<number>(p.length).fill(0);
+/** What is a tip's own touches no other tip's: with fifty of them that is the difference between seconds and milliseconds. */
+function normal(
+  observations: readonly Observation[],
+  p: readonly number[],
+  block: readonly number[],
+): Normal | null {
+  const equations = arrowEquations(block);
   let chiSquare = 0;
   for (const { at, weight } of observations) {
     const seen = at(p);
     if (seen === null) return null;
     chiSquare += weight * seen.residual ** 2;
-    for (const [i, a] of seen.slopes) {
-      right[i]! += weight * a * seen.residual;
-      for (const [j, b] of seen.slopes) matrix[i]![j]! += weight * a * b;
-    }
+    equations.add(seen.slopes, seen.residual, weight);
   }
-  return { matrix, right, chiSquare };
+  return { equations, chiSquare };
 }

@@ -191,6 +191,36 @@ describe('the shared model against generalised least squares written out', () =>
   });
 });
 
+describe('a large rack', () => {
+  const sizes = Array.from({ length: 50 }, (_, i) => 1 - 0.015 * i);
+  const tips = sizes.map((size, i) => tip(`tip ${i}`, size, i % 20 === 7 ? { change: 1.12 } : {}));
+
+  it('finds those that changed among fifty, though only those that stand off are asked', () => {
+    const found = told(tips);
+    expect(found.tips.filter(({ blame }) => blame === 'tip').map(({ key }) => key)).toEqual([
+      'tip 7',
+      'tip 27',
+      'tip 47',
+    ]);
+    for (const one of found.tips.filter(({ blame }) => blame !== 'tip')) expect(one.blame).toBe('neither');
+  });
+
+  it('knows beforehand what chi-square falls by when a tip may have changed', () => {
+    const question = {
+      tips: tips.slice(0, 9).map((one) => ({ ...one, reference: one.reference! })),
+      dialReturns: false,
+      wand: [],
+    };
+    const known = { offset: { value_Pa: 0, standardUncertainty_Pa: 1e5 }, loss: null };
+    const all = fitRig(question, known, new Set())!;
+    for (const i of [0, 4, 7]) {
+      const freed = fitRig(question, known, new Set([i]))!;
+      const fall = all.chiSquare - freed.chiSquare;
+      expect(Math.abs(all.standsOff(i) - fall)).toBeLessThan(0.02 * fall + 0.01);
+    }
+  });
+});
+
 describe('the table of measurement 11.9', () => {
   // A smaller version of `npm run benchmark -- tip-or-rig`: 200 seeded runs a cell, so ± 10 % of a standard deviation.
   it.each(tableOfSizes.filter((row) => row.sizes[1] !== 0.8))(
