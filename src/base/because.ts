@@ -263,6 +263,7 @@ export const refusals = [
   'tips-two-to-six',
   'tip-not-found',
   'baseline-not-of-this-tip',
+  'analysis-failed',
 ] as const;
 
 export type LineReason = (typeof lineReasons)[number];

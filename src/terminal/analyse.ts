@@ -53,7 +53,7 @@ export async function main(
   }
   let code = 0;
   for (const file of files) {
-    const analysed = await analyseWithBudgets(resolve(callersFolder(), file), file);
+    const analysed = await analyseOrRefuse(resolve(callersFolder(), file), file);
     if (!analysed.ok) code = 1;
     const printed: Analysis | AnalysisWithBudget | RefusedFile = analysed.ok
       ? wantsBudget
@@ -83,10 +83,18 @@ export async function analyseFile(path: string, name: string = basename(path)): 
   return analysed.ok ? { ok: true, value: analysed.value.analysis } : analysed;
 }
 
-async function analyseWithBudgets(
-  path: string,
-  name: string,
-): Promise<Outcome<Pick<AnalysedCapture, 'analysis' | 'budgetFacts'>>> {
+type Analysed = Outcome<Pick<AnalysedCapture, 'analysis' | 'budgetFacts'>>;
+
+/** A mistake of ours with one file, or one that can't be read to its end, must not lose the others. */
+async function analyseOrRefuse(path: string, name: string): Promise<Analysed> {
+  try {
+    return await analyseWithBudgets(path, name);
+  } catch (problem) {
+    return refused('analysis-failed', { said: problem instanceof Error ? problem.message : String(problem) });
+  }
+}
+
+async function analyseWithBudgets(path: string, name: string): Promise<Analysed> {
   const size_bytes = sizeOf(path);
   if (size_bytes === null) return refused('file-not-found', { path: name });
   const tooBig = refuseTooBig(size_bytes);

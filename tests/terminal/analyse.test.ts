@@ -1,7 +1,8 @@
 import { mkdtempSync, rmSync, truncateSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { afterAll, beforeAll, describe, expect, it, vi } from 'vitest';
+import { CaptureAnalyser } from '../../src/analysis/sweep/capture-analyser.ts';
 import type { Analysis } from '../../src/analysis/sweep/analysis.ts';
 import { simulateCapture } from '../../src/simulation/simulated-capture.ts';
 import type { CaptureRequest } from '../../src/simulation/simulated-capture.ts';
@@ -80,6 +81,36 @@ describe('analyse --budget', () => {
 });
 
 describe('npm run analyse', () => {
+  it('a reference or a bore beyond all sense is refused by name, and the files after it are analysed', async () => {
+    const text = sweep({ kind: 'scale' });
+    const told = (key: string, value: string): string => text.replace('\n', `\n# ${key}: ${value}\n`);
+    const absurd = ([key, value]: readonly [string, string]): string =>
+      saved(`${key}-${value}.txt`, told(key, value));
+    const keys = [
+      ['referenceNozzleConstant_m3_per_s_per_sqrtPa', '1e-300'],
+      ['referenceNozzleConstant_m3_per_s_per_sqrtPa', '0.9'],
+      ['hoseBore_m', '1e-300'],
+    ] as const;
+    const { code, lines } = await analyse(...keys.map(absurd), saved('good.txt', text));
+    expect(code).toBe(1);
+    for (const [i, [key]] of keys.entries())
+      expect(lines[i]).toMatchObject({ refused: 'capture-header-wrong', facts: { key } });
+    expect((lines[3] as Analysis).catches).toHaveLength(6);
+  });
+
+  it('a mistake of ours with one file loses none of the others', async () => {
+    const text = sweep({ kind: 'scale' });
+    const [first, second] = [saved('first.txt', text), saved('second.txt', text)];
+    const broken = vi.spyOn(CaptureAnalyser.prototype, 'finish').mockImplementationOnce(() => {
+      throw new RangeError('made to break');
+    });
+    const { code, lines } = await analyse(first, second);
+    broken.mockRestore();
+    expect(code).toBe(1);
+    expect(lines[0]).toMatchObject({ refused: 'analysis-failed', facts: { said: 'made to break' } });
+    expect((lines[1] as Analysis).catches).toHaveLength(6);
+  });
+
   it.each(scaleDialects)(
     'reads the %s dialect of a scale and finds every fill within four of its own u',
     async (dialect) => {

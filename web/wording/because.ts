@@ -442,6 +442,11 @@ export const becauseSentences: Readonly<Record<Because, Sentence>> = {
     NOTHING_CHANGED,
     'Take an unchanged copy.',
   ),
+  'analysis-failed': s(
+    'The analysis of this file broke off: that is our mistake.',
+    'The file is as it was, and the others were analysed.',
+    'Send us the file.',
+  ),
   'capture-empty': s('This capture holds no readings.', NOTHING_CHANGED, 'Choose another file.'),
   'setting-not-positive': s(
     'A pressure setting has to be above zero.',

@@ -57,16 +57,20 @@ function columnsOf({ pressures, sensorZero, flowZero }: CandidateData) {
   };
 }
 
-/** k√P: held to the reference (no fault), or free (worn, restricted: whichever side k falls). */
-export function fitConstant(data: CandidateData, free: boolean): CandidateFit {
+/**
+ * k√P: held to the reference (no fault), or free (worn, restricted: whichever side k falls). Null: the numbers are too far apart to be
+ * fitted (a reference beyond all sense).
+ */
+export function fitConstant(data: CandidateData, free: boolean): CandidateFit | null {
   const expected = constantExpected(data, soundRig);
   const { shape, nuisances, zerosOf } = columnsOf(data);
   const columns = [shape, ...nuisances.map(({ column }) => column)];
   const datum = free ? null : expected.datum;
   const nuisanceData = nuisances.map((one) => one.datum);
   const fit = heldLeastSquares(columns, data.flows, data.doubts, [datum, ...nuisanceData]);
-  if (fit === null) throw new RangeError('a sweep has flows'); // the curve was fitted before
+  if (fit === null) return null;
   const [constant = 0, ...zeros] = fit.parameters;
+  if (!Number.isFinite(constant)) return null;
   const held = sum([
     dialPenalty(data.evidence, soundRig),
     blankTipPenalty(data.evidence),

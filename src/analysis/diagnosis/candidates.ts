@@ -12,11 +12,12 @@ export type Fits = Readonly<Record<Candidate, CandidateFit>>;
 
 /**
  * Every candidate on its own side of zero; on the wrong side it is no better than no fault, its boundary (measurement 5.3). Where the shape
- * is not trusted so are all that rest on it.
+ * is not trusted so are all that rest on it. Null: not even √P could be fitted.
  */
-export function fitCandidates(data: CandidateData): Fits {
+export function fitCandidates(data: CandidateData): Fits | null {
   const sound = fitConstant(data, false);
   const scaled = fitConstant(data, true);
+  if (sound === null || scaled === null) return null;
   // With the loss on the way known by a gauge at the wand, the reference is lower by it.
   const isAbove = scaled.constant >= sound.constant;
   const heights = {

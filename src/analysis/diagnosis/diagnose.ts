@@ -51,7 +51,8 @@ export interface MeterDoubt {
 /**
  * What a curve says of its tip and its rig: the best single explanation of the catches (measurement 5.3), how sure, how large, where it
  * shows, and what would settle it. Pure and quick: about half a millisecond for 15 catches.
- * No diagnosis: `no-curve`; `no-reference` (never a verdict without one); `too-few-settings` under 5 settings.
+ * No diagnosis: `no-curve`; `no-reference` (never a verdict without one); `too-few-settings` under 5 settings;
+ * `fit-did-not-settle` with a reference beyond all sense.
  */
 export function diagnose(input: DiagnosisInput): Diagnosis | NoDiagnosis {
   const { curve, checks } = input;
@@ -75,6 +76,7 @@ export function diagnose(input: DiagnosisInput): Diagnosis | NoDiagnosis {
   const degreesOfFreedom = doubtsRestOn(curve);
   const judging: Judging = { gate: gateOf(degreesOfFreedom), degreesOfFreedom };
   const fits = fitCandidates(data);
+  if (fits === null) return { because: 'fit-did-not-settle', settledBy: ['stamp-or-baseline'] };
   const verdict = judge(data, fits, judging);
   const { finding } = verdict;
   const fit = fits[verdict.candidate];

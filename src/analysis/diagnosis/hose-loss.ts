@@ -17,7 +17,7 @@ export const PA_PER_METRE = DENSITY_KG_PER_M3 * 9.80665;
 export function hoseLoss_Pa(flow_m3_per_s: number, length_m: number, bore_m: number): number {
   const speed = flow_m3_per_s / ((Math.PI / 4) * bore_m * bore_m);
   const reynolds = (speed * bore_m) / KINEMATIC_VISCOSITY_M2_PER_S;
-  if (!(reynolds > 0)) return 0;
+  if (!(reynolds > 0) || length_m === 0) return 0;
   const turbulent = 0.3164 / reynolds ** 0.25;
   const laminar = 64 / reynolds;
   const friction = reynolds <= 2000 ? laminar : reynolds >= 4000 ? turbulent : Math.max(laminar, turbulent);
@@ -36,7 +36,9 @@ export function pressureLost_Pa(
   const { gaugeAt, hoseLength_m, hoseBore_m, tipAboveGauge_m } = plumbing;
   if (gaugeAt === 'wand') return (tipAboveGauge_m ?? 0) * PA_PER_METRE;
   if (hoseLength_m === null || hoseBore_m === null || tipAboveGauge_m === null) return null;
-  return hoseLoss_Pa(flow_m3_per_s, hoseLength_m, hoseBore_m) + tipAboveGauge_m * PA_PER_METRE;
+  const lost_Pa = hoseLoss_Pa(flow_m3_per_s, hoseLength_m, hoseBore_m) + tipAboveGauge_m * PA_PER_METRE;
+  // A bore of nothing: not a hose, and not zero either.
+  return Number.isFinite(lost_Pa) ? lost_Pa : null;
 }
 
 /**

@@ -23,7 +23,7 @@ export function referenceOf(
   facts: ReferenceFacts,
 ): { readonly reference: Reference; readonly warnings: readonly Warning[] } | null {
   const told = facts.referenceNozzleConstant_m3_per_s_per_sqrtPa;
-  if (told !== undefined && told > 0) {
+  if (told !== undefined && isMeant(told)) {
     const from = facts.referenceFrom ?? 'told';
     return {
       reference: {
@@ -36,6 +36,7 @@ export function referenceOf(
   }
   const { ratedFlow_m3_per_s: flow, ratedPressure_Pa: pressure } = facts;
   if (flow === undefined || pressure === undefined || !(flow > 0 && pressure > 0)) return null;
+  if (!isMeant(flow / Math.sqrt(pressure))) return null;
   return {
     reference: {
       nozzleConstant_m3_per_s_per_sqrtPa: flow / Math.sqrt(pressure),
@@ -44,4 +45,9 @@ export function referenceOf(
     },
     warnings: ['reference-from-rating'],
   };
+}
+
+/** A pinhole gives 1e-10 m³/s per √Pa, a fire hose 1e-5; the bounds of the header's key. */
+function isMeant(nozzleConstant: number): boolean {
+  return nozzleConstant >= 1e-12 && nozzleConstant <= 1e-3;
 }

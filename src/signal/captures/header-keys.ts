@@ -36,7 +36,8 @@ export const headerKeys: Readonly<Record<KnownKey, KeyRule>> = {
   tip: { kind: 'text' },
   ratedFlow_m3_per_s: { kind: 'number', min: 0, max: 1, not: 0 },
   ratedPressure_Pa: { kind: 'number', min: 0, max: 1e8, not: 0 },
-  referenceNozzleConstant_m3_per_s_per_sqrtPa: { kind: 'number', min: 0, max: 1, not: 0 },
+  // A pinhole gives 1e-10, a fire hose 1e-5.
+  referenceNozzleConstant_m3_per_s_per_sqrtPa: { kind: 'number', min: 1e-12, max: 1e-3 },
   referenceRelativeStandardUncertainty: { kind: 'number', min: 0, max: 1 },
   sweepId: { kind: 'text' },
   simulated: { kind: 'yes-or-no' },
@@ -62,7 +63,7 @@ export const headerKeys: Readonly<Record<KnownKey, KeyRule>> = {
   rig: { kind: 'text' },
   gaugeAt: { kind: 'one-of', values: ['pump', 'wand'] },
   hoseLength_m: { kind: 'number', min: 0, max: 1e4 },
-  hoseBore_m: { kind: 'number', min: 0, max: 1, not: 0 },
+  hoseBore_m: { kind: 'number', min: 1e-3, max: 1 },
   tipAboveGauge_m: { kind: 'number', min: -100, max: 100 },
   earlierFinding: { kind: 'text' },
   routine: { kind: 'one-of', values: ['tip-against-tip', 'bag', 'boom'] },

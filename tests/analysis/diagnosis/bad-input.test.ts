@@ -71,3 +71,21 @@ it('a tip whose flow is 40 % off is far beyond doubt, and the size says so: whoe
   expect(found.size!.value).toBeLessThan(0.65);
   expect(found.finding.evidence.gain).toBeGreaterThan(100);
 });
+
+it('a reference beyond all sense gives a reason, never a crash', () => {
+  const made = madeSweep(usual, sound, new Random(11));
+  for (const told of [1e-300, 1e-20, 1e20, 1e300]) {
+    const reference = { referenceNozzleConstant_m3_per_s_per_sqrtPa: told };
+    const answer = diagnose(inputOf(made, 0.01, { reference }));
+    expect(answer, String(told)).toMatchObject({ because: 'no-reference' });
+  }
+  const rated = { ratedFlow_m3_per_s: 1e-300, ratedPressure_Pa: 275790 };
+  expect(diagnose(inputOf(made, 0.01, { reference: rated }))).toMatchObject({ because: 'no-reference' });
+});
+
+it('flows that no curve can be fitted through give a reason, never a crash', () => {
+  const made = madeSweep(usual, sound, new Random(12));
+  const points = made.curve.points.map((point) => ({ ...point, standardUncertainty_m3_per_s: 1e-170 }));
+  const answer = diagnose({ ...inputOf(made, 0.01), curve: { ...made.curve, points } });
+  expect(answer).toMatchObject({ because: 'fit-did-not-settle' });
+});

@@ -43,3 +43,9 @@ describe('pressure lost on the way', () => {
     expect(pressureLost_Pa({ ...rig, hoseBore_m: null }, 2e-5)).toBeNull();
   });
 });
+
+it('no length loses nothing, whatever the bore; a bore of nothing says nothing', () => {
+  const rig = { gaugeAt: 'pump' as const, hoseLength_m: 0, hoseBore_m: 1e-300, tipAboveGauge_m: 0 };
+  expect(pressureLost_Pa(rig, 2e-5)).toBe(0);
+  expect(pressureLost_Pa({ ...rig, hoseLength_m: 10 }, 2e-5)).toBeNull();
+});
