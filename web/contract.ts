@@ -64,7 +64,12 @@ export type { ScaleReference } from '../src/analysis/checks/scale-reference.ts';
 export type { ScaleDecision } from '../src/records/instrument-check.ts';
 export type { CheckAmount, CheckKind, CheckPrompt, CheckResult } from '../src/session/checks/check-view.ts';
 export type { DriftChart, DriftPoint } from '../src/analysis/drift/drift.ts';
-export type { NoTipOrRig, TipOrRig, WithInterval } from '../src/analysis/tip-or-rig/tip-or-rig.ts';
+export type {
+  LeftOutTip,
+  NoTipOrRig,
+  TipOrRig,
+  WithInterval,
+} from '../src/analysis/tip-or-rig/tip-or-rig.ts';
 export type {
   RackBaseline,
   RackCurve,

@@ -128,6 +128,8 @@ export const warnings = [
   'tips-and-rig-do-not-fit',
   'tip-or-rig-either',
   'all-tips-or-rig',
+  'tips-left-out',
+  'pressure-sags',
 ] as const;
 
 /** Why a number that could stand in a result is not there. */
@@ -174,6 +176,8 @@ export const absences = [
   'instruments-not-checked',
   'rigs-not-tied',
   'no-common-range',
+  'tips-and-rig-disagree',
+  'too-few-tips-left',
 ] as const;
 
 /** Why a request could not be done at all. */

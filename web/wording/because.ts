@@ -707,6 +707,12 @@ export const becauseSentences: Readonly<Record<Because, Sentence>> = {
     'Measure the same tip at the same settings, once each way.',
   ),
 
+  'pressure-sags': s(
+    'The sag test showed that the pressure falls while this rig sprays.',
+    'What was measured late in the sweep is too low: that is the pump or its battery, not the tip.',
+    'Charge it or let it rest, then measure again.',
+  ),
+
   // A tip over weeks.
   'is-this-the-tip': s(
     'The flow is so far from the last check that this may be another tip.',
@@ -884,6 +890,21 @@ export const becauseSentences: Readonly<Record<Because, Sentence>> = {
     'Were all tips worn alike, or stopped up alike, it would look as if the rig had changed.',
     FIGURE_STANDS,
     'Measure a tip that was never sprayed with, or read a gauge at the wand.',
+  ),
+  'tips-left-out': s(
+    'A tip whose own curve bends, or that no cause we know explains, says nothing of the rig: it was left out.',
+    'What is told rests on the others.',
+    'Put right what its finding names, and measure it again.',
+  ),
+  'tips-and-rig-disagree': s(
+    'What these tips give does not go together: no pressure, no loss and no wear that we know makes all of it.',
+    'All sweeps are kept, and so is the finding of each tip.',
+    'Measure the tips again on one day with one scale, and look at what the finding of each says.',
+  ),
+  'too-few-tips-left': s(
+    'Tips whose own curves bend say nothing of the rig, and fewer than two others are left.',
+    'All sweeps are kept, and so is the finding of each tip.',
+    'Put right what their findings name, or measure another tip on this rig.',
   ),
 };
 

@@ -1,6 +1,7 @@
 /** What the curve says, in trade words: one sentence, the rule it rests on, what to do, and the test that would settle it. */
 import type { Diagnosis, FinerCause, NoDiagnosis, SettlingTest } from '../contract.ts';
 import { sentenceOf, wholeSentence } from './because.ts';
+import { knownLoss, lossNote } from './flow-lost.ts';
 import { fixed, withUncertainty } from './number.ts';
 import { pressureText } from './prompts.ts';
 import type { ShownUnits } from './units.ts';
@@ -79,18 +80,6 @@ export function sizeText(diagnosis: Diagnosis, units: ShownUnits): string {
         ? `the tip gets ${pressureShare(value, half, units)}, more than the dial says`
         : `the tip gets ${pressureShare(value, half, units)}, less than the dial says`;
   }
-}
-
-/** Of the flow: half of the 3 % of the pressure from which a loss is not passed over (measurement 11.5). */
-const LOSS_TOLD = 0.015;
-
-/**
- * Flow that is known to be lost on the way, where the tip is held against what it gives by itself. Its own baseline on this rig lost as
- * much: nothing to tell. Null also for too little.
- */
-function knownLoss({ flowLostBeforeTip: lost, pressureMayBeLost, reference }: Diagnosis): string | null {
-  if (pressureMayBeLost || lost === null || reference.from === 'baseline') return null;
-  return lost.relative >= LOSS_TOLD ? `about ${fixed(lost.relative * 100, 0)} %` : null;
 }
 
 function nothingFound(diagnosis: Diagnosis): string {
@@ -261,8 +250,7 @@ export const testWords: Readonly<Record<SettlingTest, TestWords>> = {
   ),
   'sag-test': t(
     'Does the pump fade?',
-    'First and last catch at one setting, the dial not touched in between.',
-    false,
+    'First and last catch at one setting, minutes of spraying between them, the dial not touched.',
   ),
   'more-catches': t('More catches', 'More settings, or more catches at each.'),
 };
@@ -272,6 +260,7 @@ const checks = new Set<SettlingTest>([
   'flow-stops-at',
   'blank-tip',
   'wand-gauge',
+  'sag-test',
   'check-the-scale',
   'check-the-meter',
 ]);
@@ -304,16 +293,4 @@ export function findingNotes(diagnosis: Diagnosis): readonly string[] {
         : []
       : [lossNote(lost)]),
   ];
-}
-
-/** Under half a per cent no figure is told; below none, the tip gets more than the gauge shows. */
-function lossNote({ relative, from }: NonNullable<Diagnosis['flowLostBeforeTip']>): string {
-  const source =
-    from === 'hose'
-      ? 'worked out from hose and height; nothing was measured for it'
-      : 'by the gauge at the wand';
-  const much = `bout ${fixed(Math.abs(relative) * 100, 0)} %`;
-  if (relative <= -0.005)
-    return `The tip gives a${much} more than it would at the gauge’s pressure, ${source}.`;
-  return `${relative < 0.005 ? 'Next to nothing' : `A${much}`} of the flow is lost between gauge and tip, ${source}.`;
 }

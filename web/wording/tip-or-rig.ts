@@ -1,5 +1,5 @@
 /** Which share of what the tips of a rig give too much or too little is the rig's: one sentence, then each tip. */
-import type { NoTipOrRig, TipOrRig, WithInterval } from '../contract.ts';
+import type { LeftOutTip, NoTipOrRig, TipOrRig, WithInterval } from '../contract.ts';
 import { wholeSentence } from './because.ts';
 import { deviationText } from './drift.ts';
 import { fixed, withUncertainty } from './number.ts';
@@ -121,6 +121,23 @@ export function anchorSentence({ anchored }: TipOrRig): string {
   if (anchored === 'wand-gauge')
     return 'A gauge at the wand holds it down: what is lost on the way was read, not guessed.';
   return 'A gauge at the wand, water running, or a tip from the drawer (never sprayed with, measured once a year) would settle it: a rig fault and references that are all wrong together look the same.';
+}
+
+const shown: Readonly<Record<LeftOutTip['shows'], string>> = {
+  leaking: 'leaks',
+  'pump-limited': 'shows a pump that follows no further',
+  unexplained: 'gives a curve that none of the causes we know explains',
+};
+
+/** "Reel D leaks, by its own curve: left out, for it says nothing of the rig." One for each that was left out. */
+export function leftOutSentences(
+  { leftOut = [] }: Pick<TipOrRig, 'leftOut'>,
+  nameOf: (key: string) => string,
+): readonly string[] {
+  return leftOut.map(
+    ({ key, shows }) =>
+      `${nameOf(key)} ${shown[shows]}, by its own finding: left out, for it says nothing of the rig.`,
+  );
 }
 
 export function noTipOrRigSentence({ because }: NoTipOrRig): string {

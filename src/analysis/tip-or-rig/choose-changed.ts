@@ -96,15 +96,39 @@ function standingOffMost(best: Explanation | null, tips: readonly number[]): rea
 
 function explainWith(asking: Asking, changed: ReadonlySet<number>, near?: RigFit): Explanation | null {
   const { question, known, absolute, anchors } = asking;
-  const fit = fitRig(question, known(changed), changed, near);
-  if (fit === null) return null;
-  const below = absolute ? Math.min(0, fit.parameters[LOSS]!) / Math.sqrt(fit.covariance(LOSS, LOSS)) : 0;
+  const free = fitRig(question, known(changed), changed, near);
+  if (free === null) return null;
+  const below = absolute ? Math.min(0, free.parameters[LOSS]!) / Math.sqrt(free.covariance(LOSS, LOSS)) : 0;
+  const fit = withinReason(question, known(changed), changed, free);
+  const scored = absolute ? free : fit;
   return {
     changed,
     fit,
     score:
-      fit.chiSquare + below ** 2 + rigPrice(fit) + priceOf(changed.size, question.tips.length - anchors.size),
+      scored.chiSquare +
+      below ** 2 +
+      rigPrice(scored) +
+      priceOf(changed.size, question.tips.length - anchors.size),
   };
+}
+
+/** Of a loss (c·k²), how far chance or a strainer that was cleaned may put it below none; standard uncertainty. Judgement. */
+const BELOW_NONE_U = 0.05;
+
+/**
+ * Pressure is lost on the way, never won; since a baseline less may be lost than was, but not much. So where the tips alone tell the loss
+ * and put it farther below none than twice that, it is held to none within it (or half of their own doubt), and what the tips say against that shows in the fit.
+ */
+export function withinReason(
+  question: RigQuestion,
+  known: RigKnown,
+  changed: ReadonlySet<number>,
+  free: RigFit,
+): RigFit {
+  if (known.loss !== null || free.parameters[LOSS]! >= -2 * BELOW_NONE_U) return free;
+  const told = Math.sqrt(free.covariance(LOSS, LOSS));
+  const loss = { value: 0, standardUncertainty: Math.min(BELOW_NONE_U, told / 2) };
+  return fitRig(question, { ...known, loss }, changed, free) ?? free;
 }
 
 /** Tips that are used together wear together: all of them is one cause with several parameters, 2 for each as AIC counts. */

@@ -1,4 +1,5 @@
 import type { NozzleCurve } from '../curve/nozzle-curve.ts';
+import type { LeftOutTip } from './tip-or-rig.ts';
 
 /** One tip on the rig, as the shared model needs it. Plain data; SI. */
 export interface MeasuredTip {
@@ -11,6 +12,8 @@ export interface MeasuredTip {
   readonly sharedGroup: string;
   /** Never sprayed with: it can't have worn, so what it shows is the rig's. */
   readonly anchor: boolean;
+  /** What its own diagnosis shows and the shared model has no place for: it is left out, and told. */
+  readonly shows?: LeftOutTip['shows'];
 }
 
 /** A catch, or the mean of a setting: what the curve's fit had as a point. */

@@ -1,7 +1,7 @@
 import type { Absence, Warning } from '../../base/because.ts';
 import { chiSquareCdf } from '../../base/statistics/distributions.ts';
 import { PSI_PA } from '../../base/units/constants.ts';
-import { chooseChanged, type Explanation } from './choose-changed.ts';
+import { chooseChanged, withinReason, type Explanation } from './choose-changed.ts';
 import type { MeasuredTip, WandReading } from './measured-tip.ts';
 import {
   fitRig,
@@ -36,6 +36,8 @@ const LOSS_CHANGE_U = 0.05;
 /** Sizes (and pressures) that tell g from c (and from b), largest over smallest. */
 const SIZES_APART = 2;
 const PRESSURES_APART = 1.5;
+/** Of the pressure: a dial, a hose or references off by more are no rig but a mistake in what was told. */
+const MOST_GAIN = 3;
 /** A fit that is worse than this is said to be none. */
 const FIT_P = 0.01;
 
@@ -45,14 +47,20 @@ const FIT_P = 0.01;
  *   rig: b, g and c from them. Then each tip by itself: what the OTHERS say of the rig is the rig's part, the rest its own, so its own
  *   reference never excuses it. Every ± at 95 %, normal. Explanations that lie too near each other widen the intervals to hold both.
  *   g and c stand apart only with sizes 2:1 among those that speak; otherwise one factor, and what may be lost in the hose is a doubt.
- * Returns `because`: `one-tip-only`, `no-reference` under two tips with one, `fit-did-not-settle`.
+ *   A tip whose own curve bends (it leaks, the pump gave out) would be taken for a rig that is off: it is left out, and told.
+ * Returns `because`: `one-tip-only`, `no-reference` under two tips with one, `too-few-tips-left`, `fit-did-not-settle`,
+ *   `tips-and-rig-disagree` for a rig that can't be (over three times the pressure, or under a third).
  */
 export function tellTipFromRig(input: TipOrRigInput): TipOrRig | NoTipOrRig {
   if (input.tips.filter((tip) => tip.points.length > 0).length < 2) return absent('one-tip-only');
-  const tips = input.tips.filter(
+  const referenced = input.tips.filter(
     (tip): tip is ReferencedTip => tip.reference !== null && tip.points.length > 0,
   );
-  if (tips.length < 2) return absent('no-reference');
+  if (referenced.length < 2) return absent('no-reference');
+  const tips = referenced.filter(({ shows }) => shows === undefined);
+  const left = referenced.flatMap(({ key, shows }) => (shows === undefined ? [] : [{ key, shows }]));
+  const leftOut = left.length === 0 ? {} : { leftOut: left };
+  if (tips.length < 2) return { because: 'too-few-tips-left', ...leftOut };
   const measuredHere = tips.filter((tip) => tip.reference.from !== 'rated');
   const since =
     measuredHere.length === 0 ? 'absolute' : measuredHere.length === tips.length ? 'baseline' : 'mixed';
@@ -69,7 +77,9 @@ export function tellTipFromRig(input: TipOrRigInput): TipOrRig | NoTipOrRig {
   });
   const explanations = chooseChanged({ question, known, anchors, absolute });
   const best = explanations[0];
-  if (best === undefined) return absent('fit-did-not-settle');
+  if (best === undefined) return { because: 'fit-did-not-settle', ...leftOut };
+  if (Math.abs(best.fit.parameters[LOG_GAIN]!) > Math.log(MOST_GAIN))
+    return { because: 'tips-and-rig-disagree', ...leftOut };
 
   const apart = isApart(question, best.changed);
   const { fit } = best;
@@ -79,7 +89,7 @@ export function tellTipFromRig(input: TipOrRigInput): TipOrRig | NoTipOrRig {
     explanations.map((explanation) => partsByOthers(question, known, anchors, explanation, i)),
   );
   const pValue = fit.degreesOfFreedom > 0 ? 1 - chiSquareCdf(fit.chiSquare, fit.degreesOfFreedom) : 1;
-  const warnings: Warning[] = [];
+  const warnings: Warning[] = left.length > 0 ? ['tips-left-out'] : [];
   if (pValue < FIT_P) warnings.push('tips-and-rig-do-not-fit');
   if (explanations.length > 1) warnings.push('tip-or-rig-either');
   const dates = measuredHere.flatMap((tip) => (tip.reference.at_ms === null ? [] : [tip.reference.at_ms]));
@@ -113,6 +123,7 @@ export function tellTipFromRig(input: TipOrRigInput): TipOrRig | NoTipOrRig {
     anchored,
     fit: { chiSquare: fit.chiSquare, degreesOfFreedom: fit.degreesOfFreedom, pValue },
     warnings,
+    ...leftOut,
   };
 }
 
@@ -137,7 +148,11 @@ function partsByOthers(
     standardUncertainty: Math.max(told.loss.standardUncertainty, seen),
   };
   const freed = fitRig(question, { ...told, loss }, others, fit);
-  return partsOf(question, freed ?? fit, tip);
+  return partsOf(
+    question,
+    freed === null ? fit : withinReason(question, { ...told, loss }, others, freed),
+    tip,
+  );
 }
 
 /** Those that speak for the rig have sizes and pressures far enough apart; a gauge at the wand is worth its own. */

@@ -8,6 +8,15 @@ export interface WithInterval {
 }
 
 /**
+ * A tip that was left out: its own curve bends in a way that is no change of its constant, and none that a rig makes here. `unexplained`:
+ * none of the causes we know gives its curve.
+ */
+export interface LeftOutTip {
+  readonly key: string;
+  readonly shows: 'leaking' | 'pump-limited' | 'unexplained';
+}
+
+/**
  * What several tips of one rig say together (measurement 11.9): tip pressure = g(P + b) − cQ². With this rig's own baselines b, g and c are
  * changes since that day; with ratings they are absolute.
  */
@@ -39,8 +48,11 @@ export interface TipOrRig {
   readonly anchored: 'drawer-tip' | 'wand-gauge' | null;
   readonly fit: { readonly chiSquare: number; readonly degreesOfFreedom: number; readonly pValue: number };
   readonly warnings: readonly Warning[];
+  /** Absent: none was left out. */
+  readonly leftOut?: readonly LeftOutTip[];
 }
 
 export interface NoTipOrRig {
   readonly because: Absence;
+  readonly leftOut?: readonly LeftOutTip[];
 }

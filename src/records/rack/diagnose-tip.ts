@@ -35,6 +35,16 @@ export function diagnoseTip(tip: BookTip, weeks: Weeks): DiagnosedTip {
   return newestBecause ?? { diagnosis: null, because: 'no-curve', settledBy: ['more-catches'] };
 }
 
+/** The finding of the tip's newest sweep on one rig, not before a day, that allows one; null: none does. */
+export function diagnoseOnRig(tip: BookTip, weeks: Weeks, rig: string, from_ms: number): Diagnosis | null {
+  for (const sweep of tip.sweeps) {
+    if (rigOf(sweep) !== rig || sweep.at_ms < from_ms) continue;
+    const found = diagnosisOf(sweep, baselineFor(sweep, tip, weeks), null);
+    if (!('because' in found)) return found;
+  }
+  return null;
+}
+
 /** What the newest sweep before it, on the same rig, was said to show; null: none before, or none with a verdict. */
 function causeBefore(tip: BookTip, index: number, weeks: Weeks): string | null {
   const rig = rigOf(tip.sweeps[index]!);

@@ -1,3 +1,4 @@
+import type { Diagnosis } from '../../analysis/diagnosis/diagnosis.ts';
 import { pressureLost_Pa } from '../../analysis/diagnosis/hose-loss.ts';
 import { RATING_U } from '../../analysis/diagnosis/reference.ts';
 import {
@@ -10,6 +11,7 @@ import { tellTipFromRig, type TipOrRigInput } from '../../analysis/tip-or-rig/te
 import type { NoTipOrRig, TipOrRig } from '../../analysis/tip-or-rig/tip-or-rig.ts';
 import { constantOfBaseline } from './baseline.ts';
 import type { Book, BookRig, BookTip } from './book.ts';
+import { diagnoseOnRig } from './diagnose-tip.ts';
 import type { KeptSweep } from './kept-sweep.ts';
 import { sweepsOnRig, type TipWeeks } from './tip-weeks.ts';
 
@@ -46,7 +48,10 @@ export function tipOrRigOf(
   });
   const withBaseline = measured.filter(({ byBaseline }) => byBaseline !== null);
   const sinceThen = withBaseline.length >= 2;
-  const tips = (sinceThen ? withBaseline : measured).map((one) => measuredTip(one, sinceThen));
+  const tips = (sinceThen ? withBaseline : measured).map((one) => ({
+    ...measuredTip(one, sinceThen),
+    ...shownBy(diagnoseOnRig(one.tip, weeks, rig.key, newest_ms - STILL_NOW_ms)),
+  }));
   const largest = measured.toSorted((a, b) => constantOf(b.sweep) - constantOf(a.sweep))[0];
   const loss = largest === undefined ? null : lossOf(largest.sweep);
   const dial = rig.checks.find(
@@ -66,8 +71,19 @@ export function tipOrRigOf(
       : {}),
     ...(loss === null ? {} : { lostAtLargest: loss }),
   });
-  // Where the shared model does not fit (most tips changed by themselves, a leak), its numbers are none.
-  return 'fit' in told && told.fit.pValue < NO_FIT ? { because: 'fit-did-not-settle' } : told;
+  // Where the shared model does not fit, its numbers are none.
+  if (!('fit' in told) || told.fit.pValue >= NO_FIT) return told;
+  const { leftOut } = told;
+  return { because: 'tips-and-rig-disagree', ...(leftOut === undefined ? {} : { leftOut }) };
+}
+
+/** A worn or restricted tip is in the model, and so is a dial that is off; a leak and a pump that gives out are not. */
+function shownBy(diagnosis: Diagnosis | null): Pick<MeasuredTip, 'shows'> {
+  if (diagnosis === null) return {};
+  const { said, finding } = diagnosis;
+  if (said === null) return { shows: 'unexplained' };
+  const { cause } = finding;
+  return cause === 'leaking' || cause === 'pump-limited' ? { shows: cause } : {};
 }
 
 interface Measured {

@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import type { MeasuredTip } from '../../../src/analysis/tip-or-rig/measured-tip.ts';
+import { withinReason } from '../../../src/analysis/tip-or-rig/choose-changed.ts';
 import { fitRig, LOG_GAIN, LOSS, OFFSET } from '../../../src/analysis/tip-or-rig/rig-model.ts';
 import { tellTipFromRig } from '../../../src/analysis/tip-or-rig/tell-tip-from-rig.ts';
 import type { TipOrRig } from '../../../src/analysis/tip-or-rig/tip-or-rig.ts';
@@ -188,6 +189,77 @@ describe('the shared model against generalised least squares written out', () =>
     expect(Math.sqrt(fit.covariance(LOSS, LOSS))).toBeCloseTo((0.08 * Math.SQRT2) / 3, 4);
     expect(Math.sqrt(fit.covariance(LOG_GAIN, LOG_GAIN))).toBeCloseTo((0.01 * Math.sqrt(68)) / 3, 4);
     expect(fit.parameters[OFFSET]).toBeCloseTo(0, 6);
+  });
+});
+
+describe('what no rig makes', () => {
+  /** 11 % more at the top than the tip gives, and less below: a leak as P^1.25. */
+  const leaking = (one: MeasuredTip): MeasuredTip => ({
+    ...one,
+    points: one.points.map((point) => ({
+      ...point,
+      flow_m3_per_s: point.flow_m3_per_s * (1 + 0.11 * (point.pressure_Pa / settings_Pa[4]!) ** 0.75),
+    })),
+  });
+  const base = { from: 'baseline' } as const;
+  const reel = (shows: 'leaking' | undefined): MeasuredTip[] => [
+    tip('a', 1, base),
+    tip('b', 0.75, { ...base, change: 1.1 }),
+    tip('c', 0.375, base),
+    { ...leaking(tip('d', 0.5, base)), ...(shows === undefined ? {} : { shows }) },
+  ];
+
+  it('a tip that leaks is left out and named; the others are told as they are', () => {
+    const found = told(reel('leaking'));
+    expect(found.leftOut).toEqual([{ key: 'd', shows: 'leaking' }]);
+    expect(found.warnings).toContain('tips-left-out');
+    expect(blames(found)).toEqual(['neither', 'tip', 'neither']);
+    expect(found.tips.map(({ deviation }) => deviation.value)).toEqual([
+      expect.closeTo(1, 3),
+      expect.closeTo(1.1, 3),
+      expect.closeTo(1, 3),
+    ]);
+    expect(told(reel(undefined)).leftOut).toBeUndefined();
+  });
+
+  it('fewer than two left: says so, and which were left out', () => {
+    const two = reel('leaking').slice(2);
+    expect(tellTipFromRig({ tips: two, dialReturns: false })).toEqual({
+      because: 'too-few-tips-left',
+      leftOut: [{ key: 'd', shows: 'leaking' }],
+    });
+  });
+
+  it('a rig that wins pressure on the way is not believed: held to none, and the fit says so', () => {
+    // Larger tips give more and more: as if the largest won 40 % of its pressure on the way.
+    const won = { lost: -0.4 };
+    const tips = [tip('a', 1, won), tip('b', 0.5, won), tip('c', 0.25, won)];
+    const question = {
+      tips: tips.map((one) => ({ ...one, reference: one.reference! })),
+      dialReturns: false,
+      wand: [],
+    };
+    const known = { offset: { value_Pa: 0, standardUncertainty_Pa: 7e4 }, loss: null };
+    const free = fitRig(question, known, new Set())!;
+    expect(free.parameters[LOSS]).toBeCloseTo(-0.4 / 1.4, 2);
+    const held = withinReason(question, known, new Set(), free);
+    expect(held.parameters[LOSS]).toBeGreaterThan(-0.12);
+    expect(held.chiSquare).toBeGreaterThan(free.chiSquare + 20);
+    // The whole answer does not blame the rig for it.
+    expect(blames(told(tips))).not.toContain('rig');
+    expect(told(tips).lostAtLargest?.value ?? 0).toBeGreaterThan(-0.12);
+    // A loss is left as it is, and so is what chance puts below none.
+    const lost = { lost: 0.3 };
+    const clogged = [tip('a', 1, lost), tip('b', 0.5, lost), tip('c', 0.25, lost)];
+    expect(told(clogged).lostAtLargest!.value).toBeCloseTo(0.3, 2);
+  });
+
+  it('three times the pressure is no rig', () => {
+    const wild = { gain: 3.5, from: 'baseline' } as const;
+    const tips = [tip('a', 1, wild), tip('b', 0.5, wild), tip('c', 0.25, wild)];
+    expect(tellTipFromRig({ tips, dialReturns: false })).toEqual({ because: 'tips-and-rig-disagree' });
+    const high = { gain: 2.5, from: 'baseline' } as const;
+    expect(told(tips.map((_, i) => tip('abc'[i]!, 1 / 2 ** i, high))).gain!.value).toBeCloseTo(2.5, 1);
   });
 });
 

@@ -29,6 +29,7 @@ import { withLimit } from '../../../../web/wording/result.ts';
 import { rigCheckLines } from '../../../../web/wording/rig-checks-made.ts';
 import {
   anchorSentence,
+  leftOutSentences,
   noTipOrRigSentence,
   ownSentences,
   rigFigures,
@@ -177,6 +178,12 @@ describe('tip or rig', () => {
     expect(shareSentence(quiet)).toContain('nothing to blame');
     expect(anchorSentence({ ...found, anchored: null })).toMatch(/gauge at the wand.*drawer.*settle/);
     expect(noTipOrRigSentence({ because: 'no-reference' })).toContain('can’t be told');
+    expect(leftOutSentences(found, () => 'Reel D')).toEqual([]);
+    const leftOut = [{ key: 'd', shows: 'leaking' }] as const;
+    expect(leftOutSentences({ leftOut }, () => 'Reel D')).toEqual([
+      'Reel D leaks, by its own finding: left out, for it says nothing of the rig.',
+    ]);
+    expect(noTipOrRigSentence({ because: 'tips-and-rig-disagree' })).not.toContain('curve settled');
     expect(shareRow(found.tips[1]!)).toMatchObject({ tipPart: '+8.8 %, give or take 1.6', blame: 'the tip' });
     expect(rigFigures(found, us).map(({ value }) => value)[0]).toBe('−2.4 psi, give or take 1.1');
   });
