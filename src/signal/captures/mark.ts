@@ -1,4 +1,5 @@
 import { gapReasons, type GapReason } from '../../base/because.ts';
+import { PSI_PA } from '../../base/units/constants.ts';
 import { escapeNote, unescapeNote } from './escape.ts';
 
 /** Something that happened beside the instrument's lines, as a capture keeps it. */
@@ -39,6 +40,13 @@ export type CaptureMark =
 
 /** More than any sprayer holds: 1000 bar. */
 const ABSURD_PRESSURE_PA = 1e8;
+
+/** A dial farther off than this at no pressure is broken or in another unit; the limit of the check itself (`session/rig-check`). */
+const ABSURD_AT_ZERO_PA = 25 * PSI_PA;
+/** More than any valve of a small sprayer holds back. */
+const ABSURD_THRESHOLD_PA = 100 * PSI_PA;
+/** A gauge at the wand may read above a dial that reads low; beyond this it is another unit. The check's own limit too. */
+const mostAtWand_Pa = (setting_Pa: number): number => Math.max(1.5 * setting_Pa, setting_Pa + 15 * PSI_PA);
 
 /** More than any small sprayer gives at all. */
 const ABSURD_LEAK_M3_PER_S = 0.01;
@@ -130,6 +138,14 @@ export function parseMark(text: string): CaptureMark {
   }
 }
 
+/** What a check can't have found, nor be as unsure of. */
+const mostOf = {
+  'dial-at-zero': ABSURD_AT_ZERO_PA,
+  'flow-stops-at': ABSURD_THRESHOLD_PA,
+  'blank-tip': ABSURD_LEAK_M3_PER_S,
+  'wand-gauge': ABSURD_PRESSURE_PA,
+} as const;
+
 /** `KIND VALUE U [at PRESSURE]`; the last two have a pressure beside them, the first two have none. */
 function rigCheck(rest: string): CaptureMark | null {
   const [kind = '', ...fields] = rest.trim().split(/ +/);
@@ -139,11 +155,12 @@ function rigCheck(rest: string): CaptureMark | null {
     return null;
   const hasPlace = check === 'blank-tip' || check === 'wand-gauge';
   if (fields.length !== (hasPlace ? 4 : 2)) return null;
-  const most = check === 'blank-tip' ? ABSURD_LEAK_M3_PER_S : ABSURD_PRESSURE_PA;
+  const most = mostOf[check];
   if (Math.abs(value) > most || standardUncertainty > most) return null;
   if (!hasPlace) return { kind: 'rig-check', check, value, standardUncertainty, at_Pa: null };
   const at_Pa = pressure(fields[3]!);
   if (fields[2] !== 'at' || at_Pa === null) return null;
+  if (check === 'wand-gauge' && !(value >= 0 && value <= mostAtWand_Pa(at_Pa))) return null;
   return { kind: 'rig-check', check, value, standardUncertainty, at_Pa };
 }
 

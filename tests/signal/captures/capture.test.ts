@@ -396,9 +396,28 @@ describe('what a check found', () => {
     'dial-at-zero 1',
     'dial-at-zero 1 -2',
     'dial-at-noon 1 2',
+    'dial-at-zero 1e8 700',
+    'dial-at-zero -172370 700',
+    'dial-at-zero 0 1e8',
+    'flow-stops-at 1e8 700',
+    'wand-gauge 1e8 0 at 1',
+    'wand-gauge -1 700 at 275790',
+    'wand-gauge 413686 700 at 275790',
     'wand-gauge 1 2 by 3',
   ])('is kept as unknown where it can not be meant: %s', (text) => {
     expect(parseMark(`!rig-check ${text}`)).toEqual({ kind: 'unknown', text: `rig-check ${text}` });
+  });
+
+  it('keeps the farthest that the checks themselves take: 25 psi at zero, half as much again at the wand', () => {
+    for (const text of [
+      'dial-at-zero 172368 700',
+      'flow-stops-at 400000 7000',
+      'wand-gauge 413685 700 at 275790',
+      'wand-gauge 120000 700 at 20000',
+      'wand-gauge 0 700 at 275790',
+    ]) {
+      expect(parseMark(`!rig-check ${text}`), text).toMatchObject({ kind: 'rig-check' });
+    }
   });
 
   it('names the tip that gives the water, whatever its name holds', () => {
