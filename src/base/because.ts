@@ -178,6 +178,7 @@ export const absences = [
   'no-common-range',
   'tips-and-rig-disagree',
   'too-few-tips-left',
+  'tips-at-several-settings',
 ] as const;
 
 /** Why a request could not be done at all. */

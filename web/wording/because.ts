@@ -422,6 +422,11 @@ export const becauseSentences: Readonly<Record<Because, Sentence>> = {
     '',
     'Measure it once into the pail and once with the sprayer on the scale.',
   ),
+  'tips-at-several-settings': s(
+    'Not all catches were made at one setting, so the pressure may differ and not the tips.',
+    'Each catch is kept.',
+    'Catch all tips at one setting, or with a pressure sensor.',
+  ),
   'several-tips': s('Water of several tips is in here, so there is no one curve.', 'Each catch is kept.'),
 
   // A request that could not be done.

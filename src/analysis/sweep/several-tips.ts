@@ -54,22 +54,33 @@ export function labelsOf(
 /**
  * What is told of the tips: null unless good catches of two or more labels are there. Two labels are held against each other (the later
  * over the first, whatever drifted evenly taken out); three or more, or a capture whose header says that it is of a boom, each against the mean of all.
- * `labels` goes with `catches`. One instrument, one water, one setting: what all catches share cancels and is in none of these ±.
+ * `labels` goes with `catches`. One instrument, one water, one setting: what all catches share cancels and is in none of these ±. Of catches
+ * at several settings the flows are brought to one pressure by the square root where a sensor read every one; else nothing is compared.
  */
 export function severalTips(
   catches: readonly AnalysedCatch[],
   labels: readonly (string | null)[],
   about: Pick<CaptureHeader, 'routine'>,
 ): SeveralTips | null {
-  const good = catches.flatMap((caught, i) => {
+  const good = catches.flatMap<Good>((caught, i) => {
     const label = labels[i] ?? null;
     const counts = !caught.struck && caught.voidBecause === null && caught.flow_m3_per_s !== null;
     return counts && label !== null ? [{ label, ...asCompared(caught) }] : [];
   });
   const [first, second, ...more] = [...new Set(good.map(({ label }) => label))];
   if (first === undefined || second === undefined) return null;
-  if (more.length > 0 || about.routine === 'boom' || about.routine === 'bag') {
-    const set = compareSet(setOf(good, about.routine === 'boom'));
+  const isSet = more.length > 0 || about.routine === 'boom' || about.routine === 'bag';
+  const isOneSetting = new Set(good.map(({ setting_Pa }) => setting_Pa)).size === 1;
+  const read = good.filter(isRead);
+  if (!isOneSetting && read.length < good.length) {
+    const nothing = { compared: null, comparedBecause: 'tips-at-several-settings' } as const;
+    return isSet
+      ? { kind: 'set', ...nothing }
+      : { kind: 'two', tip: second, against: first, ...nothing, catchStandardDeviation: null, drift: null };
+  }
+  if (isSet) {
+    const alike = isOneSetting ? good : atOnePressure(read);
+    const set = compareSet(setOf(alike, about.routine === 'boom'));
     return {
       kind: 'set',
       compared: set.ok ? set.value : null,
@@ -91,16 +102,34 @@ export function severalTips(
 /** A level is never quite one: cos 3° is 0.14 % less, and somewhere between that and nothing is a rectangle. */
 const PLACED_ANEW_RELATIVE = 0.0014 / 2 / Math.sqrt(3);
 
-type Labelled = AlternatedCatch & { readonly sharedRelative: number };
+type Labelled = AlternatedCatch & { readonly sharedRelative: number; readonly setting_Pa: number | null };
+type Good = Omit<Labelled, 'label'> & { readonly label: string };
+type Read = Good & { readonly pressure_Pa: number };
+
+function isRead(one: Good): one is Read {
+  return one.pressure_Pa !== undefined && one.pressure_Pa > 0;
+}
+
+/** Flows at the mean pressure of all, by the square root. */
+function atOnePressure(good: readonly Read[]): Read[] {
+  const mean_Pa = good.reduce((sum, one) => sum + one.pressure_Pa, 0) / good.length;
+  return good.map((one) => {
+    const by = Math.sqrt(mean_Pa / one.pressure_Pa);
+    return {
+      ...one,
+      pressure_Pa: mean_Pa,
+      flow_m3_per_s: by * one.flow_m3_per_s,
+      ownStandardUncertainty_m3_per_s: by * one.ownStandardUncertainty_m3_per_s,
+      seenInRepeats_m3_per_s: by * (one.seenInRepeats_m3_per_s ?? 0),
+    };
+  });
+}
 
 /**
  * Members in the order they came. Of a boom the first position's catches after another one's are its repeat; anywhere else a tip that
  * comes again is simply caught again.
  */
-function setOf(
-  good: readonly (Omit<Labelled, 'label'> & { readonly label: string })[],
-  isBoom: boolean,
-): SetInput {
+function setOf(good: readonly Good[], isBoom: boolean): SetInput {
   const labels = [...new Set(good.map(({ label }) => label))];
   const others = good.findIndex(({ label }) => label !== labels[0]);
   const isRepeat = (i: number): boolean => isBoom && i > others && good[i]!.label === labels[0];
@@ -132,6 +161,7 @@ function asCompared(caught: AnalysedCatch): Omit<Labelled, 'label'> {
     ownDegreesOfFreedom: own.degreesOfFreedom,
     seenInRepeats_m3_per_s: caught.jetAllowance_m3_per_s!,
     sharedRelative: caught.sharedTypeB_m3_per_s! / caught.flow_m3_per_s!,
+    setting_Pa: caught.setting_Pa,
     ...(caught.pressure_Pa === null ? {} : { pressure_Pa: caught.pressure_Pa }),
   };
 }

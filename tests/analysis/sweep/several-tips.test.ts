@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { analysed, scaleCapture } from './analysed.ts';
+import { severalTips } from '../../../src/analysis/sweep/several-tips.ts';
 import { captureMarkLine } from '../../../src/signal/captures/write.ts';
 
 const SPRAY_S = 30;
@@ -162,5 +163,54 @@ describe('captures of one tip, and of many', () => {
     expect(still.compared!.repeat!.verdict).toBe('none-seen');
     expect(moved.compared!.repeat!.verdict).toBe('different');
     expect(moved.compared!.repeat!.ratio).toBeCloseTo(24 / 25, 2);
+  });
+});
+
+describe('tips caught at different settings', () => {
+  const SETTINGS = ['setting 137895', 'setting 275790'] as const;
+  /** Each tip at a setting of its own: at one pressure they would give the same. */
+  const at = (labels: readonly string[], header: Record<string, string> = {}) =>
+    turns(
+      labels.map((label) => [label, label === 'A' ? 25 : 25 * Math.SQRT2] as const),
+      header,
+      labels.map((label, i) => [17 + i * (SPRAY_S + GAP_S), label === 'A' ? SETTINGS[0] : SETTINGS[1]]),
+    );
+
+  it('are not compared: the pressure differed', () => {
+    const two = at(['A', 'B', 'B', 'A']);
+    expect(two.several).toMatchObject({
+      kind: 'two',
+      compared: null,
+      comparedBecause: 'tips-at-several-settings',
+    });
+    expect(two.analysis.catches.every((one) => one.flow_m3_per_s !== null)).toBe(true);
+    for (const set of [at(['A', 'B', 'C']), at(['A', 'B', 'A'], { routine: 'boom' })]) {
+      expect(set.several).toMatchObject({
+        kind: 'set',
+        compared: null,
+        comparedBecause: 'tips-at-several-settings',
+      });
+    }
+  });
+
+  it('are compared at one pressure where a sensor read every catch, and not where it missed one', () => {
+    const read = (labels: readonly string[], header: Record<string, string> = {}) => {
+      const { analysis } = at(labels, header);
+      const catches = analysis.catches.map((one) => ({ ...one, pressure_Pa: one.setting_Pa }));
+      return { catches, labels, header };
+    };
+    const of = ({ catches, labels }: ReturnType<typeof read>) => severalTips(catches, labels, {});
+    const two = of(read(['A', 'B', 'B', 'A']));
+    if (two?.kind !== 'two' || two.compared === null) throw new Error('not compared');
+    expect(Math.abs(two.compared.ratio - 1)).toBeLessThan(0.005);
+    const three = of(read(['A', 'B', 'C']));
+    if (three?.kind !== 'set' || three.compared === null) throw new Error('not compared');
+    for (const { againstMean } of three.compared.members)
+      expect(Math.abs(againstMean.ratio - 1)).toBeLessThan(0.005);
+    const missed = read(['A', 'B', 'B', 'A']);
+    const catches = missed.catches.map((one, i) => (i === 2 ? { ...one, pressure_Pa: null } : one));
+    expect(severalTips(catches, missed.labels, {})).toMatchObject({
+      comparedBecause: 'tips-at-several-settings',
+    });
   });
 });
