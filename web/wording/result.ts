@@ -37,26 +37,52 @@ export function resultSentence(tipName: string, picture: CurvePicture, units: Sh
   return `${tipName} gives ${flowAt(k, picture.nozzleConstantExpanded95_m3_per_s_per_sqrtPa, pressure_Pa, units)}.`;
 }
 
-const verdicts: Readonly<Record<RatedComparison['verdict'], (limit: string) => string>> = {
+type DialZero = CurvePicture['dialZero'];
+
+const verdicts: Readonly<Record<RatedComparison['verdict'], (limit: string, zero: DialZero) => string>> = {
   'below-limit': (limit) => `under ${limit}.`,
   'above-limit': (limit) => `over ${limit}. Replace it if a second sweep says the same.`,
-  'cannot-tell-yet': (limit) =>
-    `too near ${limit} to tell yet. Turn the pump off and let the pressure out: does the dial show zero?`,
+  'cannot-tell-yet': (limit, zero) => `too near ${limit} to tell yet. ${wayOut(zero)}`,
 };
+
+function wayOut(zero: DialZero): string {
+  if (zero === undefined) return 'Turn the pump off and let the pressure out: does the dial show zero?';
+  if (zero.corrected) return 'The dial was read at no pressure already; more catches make the ± smaller.';
+  return zero.shown_Pa === 0
+    ? 'The dial shows zero at no pressure; if its needle rests on a pin there, it may read low all the same. Hold a gauge to the wand.'
+    : 'What the dial shows at no pressure leaves nothing of the lowest setting: have it put right.';
+}
 
 /**
  * "104 % of rated, give or take 3 with the doubt of the dial itself, at 40 psi: under the limit of 110 %." The flow is told at a mark of
  * the dial, the comparison at a true pressure, so its ± is wider. Where the limit comes from is said one step deeper.
  * @param byDial the pressures are the dial's: a sensor's doubt is in both.
+ * @param zero what the dial showed at no pressure; undefined: nobody looked.
  */
-export function ratedSentence(rated: RatedComparison, units: ShownUnits, byDial = true): string {
+export function ratedSentence(
+  rated: RatedComparison,
+  units: ShownUnits,
+  byDial = true,
+  zero?: DialZero,
+): string {
   const cut = withUncertainty(rated.ratio * 100, rated.ratioExpandedUncertainty95 * 100);
   const percent =
     cut === null
       ? `${fixed(rated.ratio * 100, 0)} % of rated`
-      : `${cut.value} % of rated, give or take ${cut.plusMinus}${byDial ? ' with the doubt of the dial itself' : ''}`;
+      : `${cut.value} % of rated, give or take ${cut.plusMinus}${dialDoubt(units, byDial, zero)}`;
   const at = pressureText(rated.ratedPressure_Pa, units);
-  return `${percent}, at ${at}: ${verdicts[rated.verdict](`the limit of ${fixed(rated.limitRatio * 100, 0)} %`)}`;
+  return `${percent}, at ${at}: ${verdicts[rated.verdict](`the limit of ${fixed(rated.limitRatio * 100, 0)} %`, zero)}`;
+}
+
+function dialDoubt(units: ShownUnits, byDial: boolean, zero: DialZero): string {
+  if (!byDial) return '';
+  return zero?.corrected === true
+    ? ` with the ${signed(zero.shown_Pa, units)} that the dial shows at no pressure taken off`
+    : ' with the doubt of the dial itself';
+}
+
+function signed(pressure_Pa: number, units: ShownUnits): string {
+  return `${pressure_Pa < 0 ? '−' : ''}${pressureText(Math.abs(pressure_Pa), units)}`;
 }
 
 /**

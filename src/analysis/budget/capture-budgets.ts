@@ -29,6 +29,12 @@ export function captureBudgets({ catches, about, fitted, rated }: BudgetFacts): 
   return {
     catches: budgets,
     nozzleConstant,
-    ratioToRated: ratedBudget(curve, nozzleConstant, rated, sharedOffset_Pa(curve), about.help),
+    ratioToRated: ratedBudget(
+      curve,
+      nozzleConstant,
+      rated,
+      fitted.dialZero?.standardUncertainty_Pa ?? sharedOffset_Pa(curve),
+      about.help,
+    ),
   };
 }

@@ -25,7 +25,7 @@ export interface Penalty {
 export function dialPenalty({ dialAtZero, flowStopsAt }: RigEvidence, claim: RigClaim): Penalty {
   let chiSquare = 0;
   let count = 0;
-  if (dialAtZero !== null) {
+  if (dialAtZero !== null && !restsOnPin(dialAtZero, claim.dialOffset)) {
     chiSquare += against(dialAtZero, claim.dialOffset);
     count++;
   }
@@ -34,6 +34,14 @@ export function dialPenalty({ dialAtZero, flowStopsAt }: RigEvidence, claim: Rig
     count++;
   }
   return { chiSquare, count };
+}
+
+/**
+ * A needle that rests on its stop pin shows exactly nothing, however low the dial reads (common practice, no source): such a reading says
+ * nothing against a dial that reads low. A digit or a needle a little off would.
+ */
+function restsOnPin(shown: Datum, dialOffset: number): boolean {
+  return shown.mean === 0 && dialOffset < 0;
 }
 
 /** A blank tip that lets nothing out says no leak; what a leaking candidate makes of it is in its fit. */

@@ -8,11 +8,12 @@ import { relativeOf } from '../budget/budget.ts';
 import { sharedDegreesOfFreedom } from '../budget/shared-degrees.ts';
 import { compareWithRated } from '../curve/compare-with-rated.ts';
 import type { CurveInput, CurvePoint, SettingProtocol } from '../curve/curve-point.ts';
+import { tellsOffset, withoutDialOffset, type DialZero } from '../curve/dial-zero.ts';
 import { fitNozzleCurve } from '../curve/nozzle-curve.ts';
 import type { NozzleCurve } from '../curve/nozzle-curve.ts';
 import { MOST_DEGREES_OF_FREEDOM } from '../flow/catch-uncertainty.ts';
 import { combineUncertainty } from '../../base/statistics/welch-satterthwaite.ts';
-import type { AnalysedCatch, CurvePicture } from './analysis.ts';
+import type { AnalysedCatch, CurvePicture, RatedComparison } from './analysis.ts';
 import type { CatchPressure } from './catch-pressure.ts';
 import { recogniseSettings } from './recognise-settings.ts';
 
@@ -29,6 +30,8 @@ export interface CurveQuestion {
   readonly pressureStandardUncertainty_Pa?: number | null;
   readonly ratedFlow_m3_per_s: number | null;
   readonly ratedPressure_Pa: number | null;
+  /** The dial read at no pressure (the last time); left out: nobody did. */
+  readonly dialZero?: DialZero | null;
   /** Why there may be no catch at all, where it is known. */
   readonly noCatchesBecause: Absence;
   /** Beside the catches: what a sensor read in them, and what they share. */
@@ -52,6 +55,8 @@ export interface FittedCurve {
   readonly catches: readonly number[];
   /** What those catches share. */
   readonly shared: readonly SharedPart[];
+  /** What the dial's offset was found from, where the comparison with the rating was put right by it. */
+  readonly dialZero?: DialZero;
 }
 
 /** The curve through every catch that has a flow and a setting and was not struck. */
@@ -101,14 +106,40 @@ export function analyseCurve(catches: readonly AnalysedCatch[], question: CurveQ
   if (!curve.ok) {
     return { picture: null, because: asAbsence(curve.because), warnings, fitted: null };
   }
-  const rated = compareWithRated(curve.value, question);
+  const { rated, dialZero } = ratedAtTruePressure(input, curve.value, question);
   const picture = buildPicture(input, curve.value, indices, rated);
+  const read = pressureMeasured ? null : (question.dialZero ?? null);
   return {
-    picture,
+    picture: read === null ? picture : { ...picture, dialZero: { ...read, corrected: dialZero !== null } },
     because: null,
     warnings: [...warnings, ...curve.value.warnings],
-    fitted: { input, curve: curve.value, catches: indices, shared },
+    fitted: {
+      input,
+      curve: curve.value,
+      catches: indices,
+      shared,
+      ...(dialZero === null ? {} : { dialZero }),
+    },
   };
+}
+
+/**
+ * Rule 11.4: the curve stays at the marks of this dial; percent of rated needs true pressures. A dial that was read at no pressure gives
+ * its offset: taken off, and only the doubt of that reading is left of the doubt all settings share.
+ */
+function ratedAtTruePressure(
+  input: CurveInput,
+  curve: NozzleCurve,
+  question: CurveQuestion,
+): { readonly rated: Outcome<RatedComparison>; readonly dialZero: DialZero | null } {
+  const { dialZero = null } = question;
+  const right = dialZero === null || !tellsOffset(dialZero) ? null : withoutDialOffset(input, dialZero);
+  const corrected = right === null ? null : fitNozzleCurve(right);
+  if (dialZero === null || corrected === null || !corrected.ok)
+    return { rated: compareWithRated(curve, question), dialZero: null };
+  const sharedOffsetStandardUncertainty_Pa = dialZero.standardUncertainty_Pa;
+  const rated = compareWithRated(corrected.value, question, { sharedOffsetStandardUncertainty_Pa });
+  return { rated, dialZero };
 }
 
 /** Those of the used catch that shares most: the curve takes the largest, too. */

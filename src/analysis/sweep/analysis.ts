@@ -1,4 +1,5 @@
 import type { DialRepeats } from '../curve/dial-repeats.ts';
+import type { DialZero } from '../curve/dial-zero.ts';
 import type { Finding } from '../diagnosis/diagnosis.ts';
 import type { Absence, VoidReason, Warning, WithdrawnReason } from '../../base/because.ts';
 
@@ -102,6 +103,11 @@ export interface CurvePicture {
   readonly outlier: CatchOutlier | null;
   readonly rated: RatedComparison | null;
   readonly ratedBecause: Absence | null;
+  /**
+   * The dial was read at no pressure. `corrected`: `rated` is at true pressures, with that reading's doubt; else the reading did not say
+   * what the dial is off by. The curve stays at the marks of the dial. Absent: it was not read, or a sensor counts.
+   */
+  readonly dialZero?: DialZero & { readonly corrected: boolean };
   /** How well the dial goes back to a mark, seen in this sweep; null: it was not set anew, or too few repeats. */
   readonly dialRepeats: DialRepeats | null;
 }

@@ -32,7 +32,7 @@ import { detectCatches } from './detect-catches.ts';
 import { estimatorVersion } from './estimator-version.ts';
 import type { Detected } from './detect-catches.ts';
 import { diagnoseCapture, documentedFinding } from './finding.ts';
-import { planAt, plannedPour, settingAt, struckCatches, struckPoints } from './marks.ts';
+import { dialZeroOf, planAt, plannedPour, settingAt, struckCatches, struckPoints } from './marks.ts';
 import type { TimedMark } from './marks.ts';
 import { clockFields, mapClock } from './map-clock.ts';
 import type { MappedClock } from './map-clock.ts';
@@ -167,6 +167,7 @@ export class CaptureAnalyser implements CaptureSink {
     const { curve, budgetFacts } = captureCurve(catches, about, context, {
       noCatchesBecause: this.bare.areAll(this.columns.count) ? 'unit-missing' : 'no-catches',
       several: several !== null || about.routine !== undefined,
+      dialZero: dialZeroOf(this.marks),
     });
     const linesRefused = this.decoder.linesRefused + (summary?.malformedLines ?? 0);
     const diagnosis = diagnoseCapture(curve, catches, about, this.marks);

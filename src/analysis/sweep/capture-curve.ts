@@ -1,6 +1,7 @@
 import type { Absence } from '../../base/because.ts';
 import type { CaptureHeader } from '../../signal/captures/header.ts';
 import type { BudgetFacts } from '../budget/capture-budgets.ts';
+import type { DialZero } from '../curve/dial-zero.ts';
 import { sharedOfFlow } from '../budget/shared-of-flow.ts';
 import { wasBalanced } from '../checks/mass-balance.ts';
 import type { CatchContext } from './analyse-catch.ts';
@@ -15,7 +16,15 @@ export function captureCurve(
   catches: readonly AnalysedCatch[],
   about: CaptureHeader,
   context: CatchContext,
-  { noCatchesBecause, several = false }: { readonly noCatchesBecause: Absence; readonly several?: boolean },
+  {
+    noCatchesBecause,
+    several = false,
+    dialZero,
+  }: {
+    readonly noCatchesBecause: Absence;
+    readonly several?: boolean;
+    readonly dialZero: DialZero | null;
+  },
 ): { readonly curve: CurveAnswer; readonly budgetFacts: BudgetFacts } {
   const sprayCanMissUnseen = (caught: AnalysedCatch): boolean =>
     about.standsOnScale !== 'sprayer' && !wasBalanced(caught, context);
@@ -32,6 +41,7 @@ export function captureCurve(
       pressureStandardUncertainty_Pa: about.pressureStandardUncertainty_Pa ?? null,
       ratedFlow_m3_per_s: about.ratedFlow_m3_per_s ?? null,
       ratedPressure_Pa: about.ratedPressure_Pa ?? null,
+      dialZero,
       noCatchesBecause,
       pressures: catches.map(({ start_s, stop_s }) => catchPressure(context, start_s, stop_s)),
       sharedOf: (c) => sharedOfFlow(context, c.flowFrom ?? 'mass', c.flow_m3_per_s ?? 0),

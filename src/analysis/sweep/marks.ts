@@ -1,4 +1,5 @@
 import type { CaptureMark } from '../../signal/captures/mark.ts';
+import type { DialZero } from '../curve/dial-zero.ts';
 
 /** A setting announced a little late still holds for the water that had begun. */
 export const SETTING_GRACE_s = 0.5;
@@ -107,4 +108,12 @@ export function plannedPour(
       : [],
   );
   return { settings_Pa, announced };
+}
+
+/** What the dial showed at no pressure, as it was last read; null: nobody did. */
+export function dialZeroOf(marks: readonly TimedMark[]): DialZero | null {
+  for (const { mark } of marks.toReversed())
+    if (mark.kind === 'rig-check' && mark.check === 'dial-at-zero')
+      return { shown_Pa: mark.value, standardUncertainty_Pa: mark.standardUncertainty };
+  return null;
 }

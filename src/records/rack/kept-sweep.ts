@@ -13,7 +13,7 @@ import type { AnalysedCatch } from '../../analysis/sweep/analysis.ts';
 import { estimatorVersion } from '../../analysis/sweep/estimator-version.ts';
 import { analyseRigCurve } from '../../analysis/sweep/rig-sweep.ts';
 import type { CaptureHeader } from '../../signal/captures/header.ts';
-import type { TimedMark } from '../../analysis/sweep/marks.ts';
+import { dialZeroOf, type TimedMark } from '../../analysis/sweep/marks.ts';
 import { readHeaderAndMarks } from '../../signal/captures/read-header.ts';
 import { marksWithChecks } from './marks-with-checks.ts';
 import type { BenchRecord, ByHandSweepRecord, SweepRecord } from '../bench-record.ts';
@@ -86,6 +86,7 @@ function byInstrument(
     struck: strike !== null || record.shown.struck,
   }));
   const byMeter = shown.some((c) => c.flowFrom === 'pulses');
+  const allMarks = marksWithChecks(marks, records);
   const answer = analyseRigCurve(rigFacts(header), shown, {
     protocol: header.settingProtocol ?? 're-set',
     settingStandardUncertainty_Pa: header.settingStandardUncertainty_Pa ?? ASSUMED_SETTING_U_Pa,
@@ -93,12 +94,13 @@ function byInstrument(
     pressureStandardUncertainty_Pa: header.pressureStandardUncertainty_Pa ?? null,
     ratedFlow_m3_per_s: header.ratedFlow_m3_per_s ?? null,
     ratedPressure_Pa: header.ratedPressure_Pa ?? null,
+    dialZero: dialZeroOf(allMarks),
     noCatchesBecause: 'no-catches',
     sharedOf: (c) => sharedOfFlow(context, c.flowFrom ?? 'mass', c.flow_m3_per_s ?? 0),
   });
   return {
     header,
-    marks: marksWithChecks(marks, records),
+    marks: allMarks,
     catches: shown,
     answer,
     shared: answer.fitted?.shared ?? [],

@@ -1,3 +1,4 @@
+import { tellsOffset } from '../../analysis/curve/dial-zero.ts';
 import type { Diagnosis } from '../../analysis/diagnosis/diagnosis.ts';
 import { pressureLost_Pa } from '../../analysis/diagnosis/hose-loss.ts';
 import { RATING_U } from '../../analysis/diagnosis/reference.ts';
@@ -61,7 +62,7 @@ export function tipOrRigOf(
     tips,
     dialReturns: measured[0]?.sweep.setup.rig.control === 'clicks-or-shows',
     wand: wandReadings(rig, measured, newest_ms),
-    ...(dial?.found.kind === 'dial-at-zero'
+    ...(dial?.found.kind === 'dial-at-zero' && tellsOffset(dial.found)
       ? {
           offset: {
             value_Pa: -dial.found.shown_Pa,

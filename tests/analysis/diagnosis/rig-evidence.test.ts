@@ -60,6 +60,22 @@ describe('a dial that reads high and a check valve are one curve', () => {
   });
 });
 
+describe('a needle on its stop pin', () => {
+  const dialLow = { name: 'low', dialOffset_psi: -4 };
+
+  it('shows nothing at no pressure while the dial reads low: that does not clear the dial', () => {
+    const one = found(dialLow, [dialAtZero(0)]);
+    expect(one.finding).toMatchObject({ cause: 'dial-low', fits: true });
+    expect(one.settledBy).not.toContain('dial-at-zero');
+    expect(one.settledBy).toContain('wand-gauge');
+  });
+
+  it('a needle that is free to show a little speaks: then a dial 4 psi low is no longer believed', () => {
+    expect(found(dialLow, [dialAtZero(0.1)]).said).not.toBe('dial-low');
+    expect(found(dialLow, [dialAtZero(-4)]).said).toBe('dial-low');
+  });
+});
+
 it('a blank tip that drips makes a leak certain, and a dry one takes it off the list', () => {
   const coarse: Design = { ...design, catchRelative: 0.01, dial_psi: 1.5 };
   const at60 = TRUE_K * Math.sqrt(60 * PSI_PA);

@@ -204,6 +204,18 @@ test.each([
       `106 % of rated, give or take 3 with the doubt of the dial itself, at 40 psi: ${said}`,
     );
     expect(ratedSentence(rated, us)).not.toContain('source');
+    const read = { standardUncertainty_Pa: psi(0.3), corrected: true };
+    expect(ratedSentence(rated, us, true, { ...read, shown_Pa: psi(3) })).toContain(
+      'give or take 3 with the 3 psi that the dial shows at no pressure taken off, at 40 psi',
+    );
+    expect(ratedSentence(rated, us, true, { ...read, shown_Pa: psi(-2) })).toContain('the −2 psi that');
+    const pin = { ...read, shown_Pa: 0, corrected: false };
+    const near = { ...rated, verdict: 'cannot-tell-yet' } as const;
+    expect(ratedSentence(near, us)).toMatch(/does the dial show zero\?$/);
+    expect(ratedSentence(near, us, true, pin)).toMatch(/rests on a pin.*gauge to the wand\.$/);
+    expect(ratedSentence(near, us, true, { ...read, shown_Pa: psi(3) })).toMatch(
+      /read at no pressure already/,
+    );
     expect(limitSentence(rated)).toContain('Agricultural Engineering 2018');
   },
 );
