@@ -6,15 +6,22 @@ import type { DueAction, PersonAction, PersonPrompt } from './simulated-person.t
 /** What a check of the rig asks. */
 export type AskedOfRig =
   | { readonly kind: 'pressurise-blank'; readonly pressure_Pa: number }
-  | { readonly kind: 'spray-and-read'; readonly setting_Pa: number }
+  | { readonly kind: 'spray-and-read' | 'catch-again'; readonly setting_Pa: number }
   | {
       readonly kind:
-        'release-pressure' | 'read-dial' | 'fit-blank' | 'watch-drip' | 'rig-check-done' | 'rig-check-failed';
+        | 'release-pressure'
+        | 'read-dial'
+        | 'fit-blank'
+        | 'watch-drip'
+        | 'spray-on'
+        | 'rig-check-done'
+        | 'rig-check-failed';
     };
 
 const asked: ReadonlySet<PersonPrompt['kind']> = new Set<AskedOfRig['kind']>([
   ...(['pressurise-blank', 'spray-and-read', 'release-pressure', 'read-dial'] as const),
   ...(['fit-blank', 'watch-drip', 'rig-check-done', 'rig-check-failed'] as const),
+  ...(['spray-on', 'catch-again'] as const),
 ]);
 
 export function isAskedOfRig(prompt: PersonPrompt): prompt is AskedOfRig {
@@ -64,6 +71,14 @@ export function actionsAtRig(
       if (!now.spraying) next({ kind: 'open-trigger' }, personTimes.reading_s);
       t_s += draw.within(personTimes.reading_s);
       next({ kind: 'tell-wand', ...reads() });
+      break;
+    case 'catch-again':
+      // Sprayed elsewhere meanwhile: the wand comes back over the pail, and nobody touches the dial.
+      if (now.spraying) next({ kind: 'close-trigger' });
+      next({ kind: 'open-trigger' });
+      break;
+    case 'spray-on':
+      if (!now.spraying) next({ kind: 'open-trigger' });
       break;
     case 'watch-drip':
       break;

@@ -56,7 +56,7 @@ export interface TruePour {
 
 const TURNING_LAG_S = 0.4;
 const ON_THE_WAY_LAG_S = 0.15;
-/** A battery that sags over "the sweep" does it over so much water: the usual 15 catches of half a minute. */
+/** A battery that sags over "the sweep" does it over so much water: the usual 15 catches of half a minute. It goes on fading after that. */
 const SWEEP_OF_WATER_S = 450;
 /** Under this nothing runs: a check valve is shut. */
 const NO_FLOW_M3_PER_S = 1e-10;
@@ -145,7 +145,7 @@ export class SimulatedBench {
   openTrigger(): void {
     if (this.open) return;
     this.open = true;
-    this.rig.drain({ water_min: this.ran_s / 60, sweepShare: Math.min(1, this.ran_s / SWEEP_OF_WATER_S) });
+    this.rig.drain({ water_min: this.ran_s / 60, sweepShare: this.ran_s / SWEEP_OF_WATER_S });
     const drive = this.drive();
     this.startsToRun(drive.flow_m3_per_s);
     this.knock('bump in fill', this.scenario.bumpInFillChance, [1, 20]);
@@ -173,7 +173,10 @@ export class SimulatedBench {
 
   /** Flow of such a nozzle over that of the bench's own tip. */
   nozzleShare(nozzle: NozzleOf): number {
-    return this.options.nozzleShares?.[nozzle.index] ?? nozzleShare(nozzle, this.options.nozzleSeed ?? this.options.seed);
+    return (
+      this.options.nozzleShares?.[nozzle.index] ??
+      nozzleShare(nozzle, this.options.nozzleSeed ?? this.options.seed)
+    );
   }
 
   /** A trigger may be open and nothing runs: behind a check valve that is shut. */

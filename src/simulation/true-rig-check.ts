@@ -1,6 +1,6 @@
 import type { RigCheckFound, RigCheckKind } from '../analysis/diagnosis/evidence.ts';
 import { PSI_PA } from '../base/units/constants.ts';
-import { shownByDial_Pa, trueBehindDial_Pa } from './dial-faults.ts';
+import { batteryFactor, shownByDial_Pa, trueBehindDial_Pa } from './dial-faults.ts';
 import type { Random } from './random.ts';
 import type { RigFault } from './rig-fault.ts';
 import { driveWater, heldBack_Pa, leakPast_m3_per_s } from './water-path.ts';
@@ -9,6 +9,10 @@ import { driveWater, heldBack_Pa, leakPast_m3_per_s } from './water-path.ts';
 const DIAL_U_PA = 0.7 * PSI_PA;
 const STOP_U_PA = 1 * PSI_PA;
 const LEAK_U_M3_PER_S = 5e-8;
+/** Two looks of half a minute, two minutes between them; physical reasoning, not measured. */
+const SAG_U = 0.0025;
+const SPRAYED_S = 150;
+const SWEEP_OF_WATER_S = 450;
 
 /**
  * What a check of this rig would find, with the error of making it drawn from `draw`.
@@ -44,6 +48,19 @@ export function drawnRigCheck(
       const { wand_Pa } = driveWater(faults, k_m3_per_s_per_sqrtPa, true_Pa);
       const read_Pa = wand_Pa + DIAL_U_PA * draw.normal();
       return { kind, setting_Pa: at_Pa, wand_Pa: read_Pa, standardUncertainty_Pa: DIAL_U_PA };
+    }
+    case 'sag-test': {
+      const left = batteryFactor(faults, {
+        water_min: SPRAYED_S / 60,
+        sweepShare: SPRAYED_S / SWEEP_OF_WATER_S,
+      });
+      return {
+        kind,
+        setting_Pa: at_Pa,
+        flowLostRelative: 1 - Math.sqrt(left) + SAG_U * draw.normal(),
+        relativeStandardUncertainty: SAG_U,
+        sprayed_s: SPRAYED_S,
+      };
     }
   }
 }

@@ -256,6 +256,13 @@ export const someRigChecks: readonly RigCheckFound[] = [
   { kind: 'flow-stops-at', shown_Pa: 55_000, standardUncertainty_Pa: 6_900 },
   { kind: 'blank-tip', leak_m3_per_s: 2e-7, standardUncertainty_m3_per_s: 5e-8, pressure_Pa: 413_685 },
   { kind: 'wand-gauge', setting_Pa: 275_790, wand_Pa: 251_000, standardUncertainty_Pa: 5_000 },
+  {
+    kind: 'sag-test',
+    setting_Pa: 275_790,
+    flowLostRelative: 0.021,
+    relativeStandardUncertainty: 0.003,
+    sprayed_s: 152,
+  },
 ];
 
 export function aRigCheck(number: number, found: RigCheckFound, sweep: number = number): RigCheckRecord {

@@ -14,7 +14,7 @@ import { aStrike } from './build-records.ts';
 const frozen: Readonly<Record<number, string>> = {
   1: 'f84994e666040d9011b619148343d76923fc811d96e72b116fa18f48f99588d7',
   2: '4f21c8a9d50c72becc7692241197ec7e2c1cc402cc7553c12b6c26935db94ab9',
-  3: '4fe034f2610d2593c4ce74cfff9d33fbc3d48702bc1234a900a2ec770eb5162d',
+  3: 'ef9512f56029e4ce212c689f02d3f4c0a3ec06d2d3b649e7ac5162a30bf0d2b9',
 };
 
 function frozenText(version: number): string {

@@ -109,9 +109,13 @@ describe('faults of npm run simulate', () => {
     expect(header.referenceRelativeStandardUncertainty).toBe(0.01);
     expect(header.referenceFrom).toBe('baseline');
     const checks = marks.filter((mark) => mark.kind === 'rig-check');
-    expect(checks.map((mark) => mark.check).sort()).toEqual(
-      ['blank-tip', 'dial-at-zero', 'flow-stops-at', 'wand-gauge'].sort(),
-    );
+    expect(checks.map((mark) => mark.check).sort()).toEqual([
+      'blank-tip',
+      'dial-at-zero',
+      'flow-stops-at',
+      'sag-test',
+      'wand-gauge',
+    ]);
     const zero = checks.find((mark) => mark.check === 'dial-at-zero');
     expect(Math.abs((zero?.value ?? 0) / PSI - 4)).toBeLessThan(4 * 0.7);
   });

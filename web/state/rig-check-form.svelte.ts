@@ -22,6 +22,8 @@ export class RigCheckForm {
   kind = $state<RigCheckKind>('dial-at-zero');
   rigName = $state('');
   standsOnScale = $state<RigSetup['standsOnScale']>('pail');
+  /** Of the set-up; where none is known the one whose ± is wider. */
+  wand = $state<RigSetup['wand']>('hand-held');
   division = $state('');
   marks = $state('');
   dial = $state('');
@@ -40,6 +42,7 @@ export class RigCheckForm {
     const some = rising.length < 2 ? rising : [rising[0]!, rising.at(-1)!];
     this.rigName = rig?.name ?? this.rigName;
     this.standsOnScale = rig?.standsOnScale ?? 'pail';
+    this.wand = rig?.wand ?? 'hand-held';
     this.marks = keep(this.marks, MARKS[units.system]);
     this.dial = keep(
       this.dial,
@@ -89,6 +92,10 @@ export class RigCheckForm {
           if (settings_Pa === null || dial_Pa === null) return null;
           const settingStandardUncertainty_Pa = dial_Pa / PER_STANDARD;
           return { ...of, kind: this.kind, settings_Pa, settingStandardUncertainty_Pa, division_Pa };
+        }
+        case 'sag-test': {
+          const setting_Pa = this.#above('pressure', unit, errors);
+          return setting_Pa === null ? null : { ...of, kind: this.kind, setting_Pa, wand: this.wand };
         }
         case 'flow-stops-at': {
           const marks_Pa = this.#list('marks', units, errors);

@@ -26,6 +26,10 @@ export function rigCheckLine(prompt: RigCheckPrompt, units: ShownUnits): string 
       return 'Leave the trigger open. Nothing may touch the pail.';
     case 'spray-and-read':
       return `Set ${at(prompt.setting_Pa)} and spray. What does the gauge at the wand show?`;
+    case 'spray-on':
+      return 'Leave the dial. Keep spraying, clear of the pail. Empty it if it is half full.';
+    case 'catch-again':
+      return 'Spray into the pail again. Leave the dial as it is.';
     case 'rig-check-done':
       return `The check is done. ${leftToDo(prompt.leaves)}`.trim();
     case 'rig-check-failed':

@@ -1,10 +1,12 @@
 /** Checks of the rig: what is chosen, asked, found. The lines that are spoken too stand in `rig-check-line.ts`. */
+import { isSagShown } from '../../src/analysis/diagnosis/evidence.ts';
 import type { RigCheckFound, RigCheckKind, RigCheckView } from '../contract.ts';
 import { sentenceOf } from './because.ts';
 import { fixed, significant, withUncertainty } from './number.ts';
 import { pressureText } from './prompts.ts';
 import { leftToDo } from './rig-check-line.ts';
 import type { BigFigure } from './running.ts';
+import { minutesText, sagText, smallestSeenText, type Sag } from './sag.ts';
 import type { ShownUnit, ShownUnits } from './units.ts';
 
 export const rigCheckWords = {
@@ -16,6 +18,7 @@ export const rigCheckWords = {
     'flow-stops-at': 'where the flow stops',
     'blank-tip': 'a blank tip',
     'wand-gauge': 'a gauge at the wand',
+    'sag-test': 'does it fade',
   } as const satisfies Record<RigCheckKind, string>,
   why: {
     'dial-at-zero':
@@ -26,6 +29,8 @@ export const rigCheckWords = {
       'A blank in the tip’s place, under pressure: the scale weighs what comes out all the same, for a minute. That is the leak.',
     'wand-gauge':
       'Water running, you read a gauge at the wand: what is missing against the dial is lost on the way, or the dial is off.',
+    'sag-test':
+      'Does the pressure fall while you spray? You set the dial once and leave it: half a minute into the pail, two minutes anywhere, half a minute into the pail again. A dial that is set anew in between would hide up to 5 % of the flow.',
   } as const satisfies Record<RigCheckKind, string>,
   rigName: 'Name of the sprayer',
   division: 'Between two marks of the dial',
@@ -36,6 +41,7 @@ export const rigCheckWords = {
   settings: 'Settings to read at',
   settingsHint: 'One to three, a space between them.',
   pressure: 'Pressure on the dial',
+  sagSetting: 'Set the dial to',
   rating: 'The weakest part is rated for',
   ratingHint: 'Hose, wand, tip holder or tank, whichever is least. The test stays below it.',
   bypass: 'The pump has a bypass or a pressure switch',
@@ -60,6 +66,7 @@ export const rigCheckWords = {
     'blank-is-in': 'The blank is in',
     'pressure-stands': 'The pressure stands',
     'goes-no-lower': 'It goes no lower',
+    'sprayed-enough': 'Sprayed enough, catch now',
   },
   seconds: 'seconds',
   soFar: 'heard',
@@ -87,6 +94,8 @@ export function foundSentence(found: RigCheckFound, units: ShownUnits): string {
       return `Behind a blank at ${pressureText(found.pressure_Pa, units)}, ${told(found.leak_m3_per_s, found.standardUncertainty_m3_per_s, units.drip)} come out all the same.`;
     case 'wand-gauge':
       return `At ${pressureText(found.setting_Pa, units)} on the dial the gauge at the wand reads ${told(found.wand_Pa, found.standardUncertainty_Pa, units.pressure)}.`;
+    case 'sag-test':
+      return `At ${pressureText(found.setting_Pa, units)}, over ${minutesText(found.sprayed_s)} of spraying, the flow ${sagText(found)}.`;
   }
 }
 
@@ -108,7 +117,19 @@ export function foundMeans(found: RigCheckFound): string {
         : 'No leak that this could see.';
     case 'wand-gauge':
       return '';
+    case 'sag-test':
+      return sagMeans(found);
   }
+}
+
+/** What a sag test says by itself: the smallest sag that would have been seen stands in it where none was (measurement 11.11). */
+function sagMeans(found: Sag): string {
+  const smallest = smallestSeenText(found);
+  if (isSagShown(found))
+    return 'The pump or its battery fades: what is measured late in a sweep is too low. Charge it, or make shorter sweeps.';
+  return found.flowLostRelative < -2 * found.relativeStandardUncertainty
+    ? 'It did not fall; it rose, as a pump or a battery does that was not warm yet.'
+    : `No sag was seen; one of ${smallest} of the flow or more would have been.`;
 }
 
 /** The one number while a check runs: seconds left, a setting that is asked for, or what is heard. */
@@ -119,7 +140,8 @@ export function rigCheckFigure(check: RigCheckView, units: ShownUnits): BigFigur
   const asked_Pa =
     prompt.kind === 'set-and-spray' ||
     prompt.kind === 'turn-while-spraying' ||
-    prompt.kind === 'spray-and-read'
+    prompt.kind === 'spray-and-read' ||
+    prompt.kind === 'catch-again'
       ? prompt.setting_Pa
       : prompt.kind === 'pressurise-blank'
         ? prompt.pressure_Pa

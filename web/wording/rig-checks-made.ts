@@ -3,6 +3,7 @@ import type { RackRig, RigCheckFound } from '../contract.ts';
 import { withUncertainty } from './number.ts';
 import { pressureText } from './prompts.ts';
 import { dayText } from './rack.ts';
+import { minutesText, sagText } from './sag.ts';
 import type { ShownUnit, ShownUnits } from './units.ts';
 
 /** A value with its 95 % half-width, taken as twice the standard uncertainty. */
@@ -24,6 +25,8 @@ function foundText(found: RigCheckFound, units: ShownUnits): string {
       return `a blank tip at ${pressureText(found.pressure_Pa, units)} let through ${told(found.leak_m3_per_s, found.standardUncertainty_m3_per_s, units.drip)}`;
     case 'wand-gauge':
       return `at ${pressureText(found.setting_Pa, units)} on the dial the gauge at the wand read ${told(found.wand_Pa, found.standardUncertainty_Pa, pressure)}`;
+    case 'sag-test':
+      return `at ${pressureText(found.setting_Pa, units)}, over ${minutesText(found.sprayed_s)} of spraying, the flow ${sagText(found)}`;
   }
 }
 

@@ -186,6 +186,9 @@ function rigEvidence(
           ...datum(check.wand_Pa, check.standardUncertainty_Pa),
           setting: check.setting_Pa / unit_Pa,
         });
+        break;
+      case 'sag-test':
+      // The order of the settings is drawn so that a sag is scatter, not shape: it is told beside the finding, not fitted.
     }
   }
   const ofTheDial = !curve.pressureMeasured;

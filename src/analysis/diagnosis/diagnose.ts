@@ -7,7 +7,7 @@ import { fitCandidates } from './candidates.ts';
 import type { Fits } from './candidates.ts';
 import { curveMarks } from './curve-marks.ts';
 import type { Cause, Diagnosis, NoDiagnosis } from './diagnosis.ts';
-import type { Plumbing, RigCheckFound } from './evidence.ts';
+import { isSagShown, type Plumbing, type RigCheckFound } from './evidence.ts';
 import { constantExpected, soundRig } from './evidence-penalty.ts';
 import { faultSize } from './fault-size.ts';
 import { doubtsRestOn, gateOf, LEAST_SETTINGS, SCALE_PAYS } from './gate.ts';
@@ -15,6 +15,7 @@ import { flowLost } from './flow-lost.ts';
 import { referenceOf } from './reference.ts';
 import type { ReferenceFacts } from './reference.ts';
 import { settlingTests } from './settling-tests.ts';
+import { newestOfKind } from './newest-of-kind.ts';
 import { judge } from './verdict.ts';
 import type { Judging, Verdict } from './verdict.ts';
 
@@ -87,6 +88,7 @@ export function diagnose(input: DiagnosisInput): Diagnosis | NoDiagnosis {
   if (!shapeTrusted) warnings.push('meter-not-checked');
   const standsApart = input.standsApart ?? false;
   if (standsApart) warnings.push('stands-apart');
+  if (newestOfKind(checks).some(isSagShown)) warnings.push('pressure-sags');
   return {
     finding,
     said: verdict.said,

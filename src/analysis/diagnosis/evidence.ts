@@ -33,7 +33,29 @@ export type RigCheckFound =
       readonly setting_Pa: number;
       readonly wand_Pa: number;
       readonly standardUncertainty_Pa: number;
+    }
+  /**
+   * Sprayed so long at one setting, the dial left alone: the flow lost this part of what it was (negative: it rose). The uncertainty is
+   * half of the 95 % half-width: no smaller sag than twice it would have stood out (measurement 11.11).
+   */
+  | {
+      readonly kind: 'sag-test';
+      readonly setting_Pa: number;
+      readonly flowLostRelative: number;
+      readonly relativeStandardUncertainty: number;
+      readonly sprayed_s: number;
     };
 
 export type RigCheckKind = RigCheckFound['kind'];
-export const rigCheckKinds = ['dial-at-zero', 'flow-stops-at', 'blank-tip', 'wand-gauge'] as const;
+export const rigCheckKinds = [
+  'dial-at-zero',
+  'flow-stops-at',
+  'blank-tip',
+  'wand-gauge',
+  'sag-test',
+] as const;
+
+/** Is a sag shown, or only none that could be seen? */
+export function isSagShown(found: RigCheckFound): boolean {
+  return found.kind === 'sag-test' && found.flowLostRelative > 2 * found.relativeStandardUncertainty;
+}

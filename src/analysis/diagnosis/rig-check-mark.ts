@@ -14,6 +14,11 @@ export function rigCheckMark(found: RigCheckFound): RigCheckMark {
       return mark(check, found.leak_m3_per_s, found.standardUncertainty_m3_per_s, found.pressure_Pa);
     case 'wand-gauge':
       return mark(check, found.wand_Pa, found.standardUncertainty_Pa, found.setting_Pa);
+    case 'sag-test':
+      return {
+        ...mark(check, found.flowLostRelative, found.relativeStandardUncertainty, found.setting_Pa),
+        after_s: found.sprayed_s,
+      };
   }
 }
 
@@ -35,6 +40,15 @@ export function rigCheckOfMark(told: RigCheckMark): RigCheckFound | null {
     case 'wand-gauge':
       if (at_Pa === null) return null;
       return { kind, setting_Pa: at_Pa, wand_Pa: value, standardUncertainty_Pa: standardUncertainty };
+    case 'sag-test':
+      if (at_Pa === null || told.after_s === undefined) return null;
+      return {
+        kind,
+        setting_Pa: at_Pa,
+        flowLostRelative: value,
+        relativeStandardUncertainty: standardUncertainty,
+        sprayed_s: told.after_s,
+      };
   }
 }
 

@@ -6,7 +6,7 @@ import { diagnose, isDiagnosis } from '../diagnosis/diagnose.ts';
 import type { MeterDoubt } from '../diagnosis/diagnose.ts';
 import type { Diagnosis, Finding, NoDiagnosis } from '../diagnosis/diagnosis.ts';
 import { judgedCurve } from '../diagnosis/judged-curve.ts';
-import type { RigCheckFound } from '../diagnosis/evidence.ts';
+import { rigCheckOfMark } from '../diagnosis/rig-check-mark.ts';
 import type { CurveAnswer } from './analyse-curve.ts';
 import type { AnalysedCatch } from './analysis.ts';
 import type { TimedMark } from './marks.ts';
@@ -28,7 +28,7 @@ export function diagnoseCapture(
   about: CaptureHeader,
   marks: readonly TimedMark[],
 ): Diagnosis | NoDiagnosis {
-  const checks = marks.flatMap(({ mark }) => (mark.kind === 'rig-check' ? rigCheckFound(mark) : []));
+  const checks = marks.flatMap(({ mark }) => (mark.kind === 'rig-check' ? (rigCheckOfMark(mark) ?? []) : []));
   const used = (fitted?.catches ?? []).flatMap((index) => catches[index] ?? []);
   const judged = fitted === null ? null : judgedCurve(fitted.input, fitted.curve);
   return diagnose({
@@ -48,22 +48,6 @@ export function diagnoseCapture(
     standsApart: judged?.standsApart ?? false,
     earlierFinding: about.earlierFinding ?? null,
   });
-}
-
-type RigCheckMark = Extract<TimedMark['mark'], { kind: 'rig-check' }>;
-
-function rigCheckFound({ check, value, standardUncertainty: u, at_Pa }: RigCheckMark): RigCheckFound[] {
-  switch (check) {
-    case 'dial-at-zero':
-    case 'flow-stops-at':
-      return [{ kind: check, shown_Pa: value, standardUncertainty_Pa: u }];
-    case 'blank-tip':
-      if (at_Pa === null) return [];
-      return [{ kind: check, leak_m3_per_s: value, standardUncertainty_m3_per_s: u, pressure_Pa: at_Pa }];
-    case 'wand-gauge':
-      if (at_Pa === null) return [];
-      return [{ kind: check, setting_Pa: at_Pa, wand_Pa: value, standardUncertainty_Pa: u }];
-  }
 }
 
 /** A tenth beyond the highest flow of its check a meter is still taken at its word, as in the warning for it. */

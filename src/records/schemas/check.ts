@@ -98,4 +98,11 @@ export const rigCheckSchema = v.variant('kind', [
     wand_Pa: quantity,
     standardUncertainty_Pa: notNegative,
   }),
+  v.strictObject({
+    kind: v.literal('sag-test'),
+    setting_Pa: positive,
+    flowLostRelative: quantity,
+    relativeStandardUncertainty: notNegative,
+    sprayed_s: positive,
+  }),
 ]);

@@ -1,3 +1,4 @@
+import type { Wand } from '../../analysis/flow/jet-allowance.ts';
 import { ok, refused, type Outcome } from '../../base/outcome.ts';
 import { PSI_PA } from '../../base/units/constants.ts';
 import type { CaptureHeader } from '../../signal/captures/header.ts';
@@ -6,6 +7,7 @@ import { HeardWater } from '../heard-water.ts';
 import { BlankTipSession } from './blank-tip-session.ts';
 import { DialZeroSession } from './dial-zero-session.ts';
 import { FlowStopsSession } from './flow-stops-session.ts';
+import { SagSession } from './sag-session.ts';
 import type { RigCheckMachine } from './rig-check-view.ts';
 import { SlopeHeard } from './slope-heard.ts';
 import { WandGaugeSession } from './wand-gauge-session.ts';
@@ -35,6 +37,12 @@ export type RigCheckPlan =
       /** How well the dial gives such a setting: the gauge is held against it. */
       readonly settingStandardUncertainty_Pa: number;
       readonly division_Pa: number | null;
+    }
+  | {
+      readonly kind: 'sag-test';
+      /** Where the dial is set, and left. */
+      readonly setting_Pa: number;
+      readonly wand: Wand;
     };
 
 /** What listens meanwhile; null: nothing does, and only what is read by eye can be checked. */
@@ -84,6 +92,21 @@ export function createRigCheck(plan: RigCheckPlan, ears: RigCheckEars | null): O
     }
     case 'blank-tip':
       return blankTip(plan, heard, ears);
+    case 'sag-test': {
+      const { setting_Pa, wand } = plan;
+      if (!(setting_Pa > 0)) return refused('setting-not-positive');
+      if (setting_Pa > ABSURD_PA) return refused('setting-absurd');
+      if (heard === null || ears === null) return refused('instrument-not-open');
+      const { averagedReadings, isMetered: metered } = new HeardWater(ears.header);
+      return ok(
+        new SagSession({
+          setting_Pa,
+          heard,
+          look: { wand, averagedReadings, metered },
+          sensor_Pa: sensorOf(ears.header)?.pressure_Pa ?? null,
+        }),
+      );
+    }
   }
 }
 

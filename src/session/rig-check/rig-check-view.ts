@@ -24,6 +24,10 @@ export type RigCheckPrompt =
       readonly nth: number;
       readonly of: number;
     }
+  /** The dial is left alone, the trigger open: into the pail or elsewhere. */
+  | { readonly kind: 'spray-on' }
+  /** Into the pail again, the dial as it is. */
+  | { readonly kind: 'catch-again'; readonly setting_Pa: number }
   /** `leaves`: what has to be undone before a sweep. */
   | { readonly kind: 'rig-check-done'; readonly leaves: 'blank' | 'open-trigger' | 'nothing' }
   | {
@@ -33,7 +37,8 @@ export type RigCheckPrompt =
     };
 
 /** What the one field or the one large button is for now; null: nothing is to be touched. */
-export type RigCheckAsks = 'dial' | 'wand' | 'blank-is-in' | 'pressure-stands' | 'goes-no-lower' | null;
+export type RigCheckAsks =
+  'dial' | 'wand' | 'blank-is-in' | 'pressure-stands' | 'goes-no-lower' | 'sprayed-enough' | null;
 
 /** A check of the rig as it stands, for a screen. */
 export interface RigCheckProgress {

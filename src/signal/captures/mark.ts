@@ -24,14 +24,16 @@ export type CaptureMark =
     }
   /**
    * One of the checks of the rig (`analysis/diagnosis/evidence.ts`), before, in or after the sweep: pressures in Pa, a leak in m3/s, each
-   * with its standard uncertainty. `at_Pa`: the pressure of the blank tip, or what the dial said while a gauge at the wand was read.
+   * with its standard uncertainty; of a sag the part of the flow that was lost. `at_Pa`: the pressure of the blank tip, or what the dial said
+   * while a gauge at the wand was read or a sag looked for; `after_s` (sag alone): sprayed so long.
    */
   | {
       readonly kind: 'rig-check';
-      readonly check: 'dial-at-zero' | 'flow-stops-at' | 'blank-tip' | 'wand-gauge';
+      readonly check: 'dial-at-zero' | 'flow-stops-at' | 'blank-tip' | 'wand-gauge' | 'sag-test';
       readonly value: number;
       readonly standardUncertainty: number;
       readonly at_Pa: number | null;
+      readonly after_s?: number;
     }
   /** From here on water comes out of this tip (or position of a boom), until the next: holds for catches as a setting does. */
   | { readonly kind: 'tip'; readonly label: string }
@@ -50,7 +52,9 @@ const mostAtWand_Pa = (setting_Pa: number): number => Math.max(1.5 * setting_Pa,
 
 /** More than any small sprayer gives at all. */
 const ABSURD_LEAK_M3_PER_S = 0.01;
-const rigChecks = ['dial-at-zero', 'flow-stops-at', 'blank-tip', 'wand-gauge'] as const;
+/** Nobody sprays for longer to see a battery fade. */
+const ABSURD_SPRAYING_S = 86_400;
+const rigChecks = ['dial-at-zero', 'flow-stops-at', 'blank-tip', 'wand-gauge', 'sag-test'] as const;
 
 /** True over shown mass of a scale that is one, as the check of it believes; found with water, less the air (0.1 %). */
 const LEAST_SCALE_FACTOR = 0.499;
@@ -74,7 +78,7 @@ export function markText(mark: CaptureMark): string {
     case 'scale-check':
       return `!scale-check ${mark.factor} ${mark.relativeStandardUncertainty}${mark.corrects === true ? ' corrects' : ''}`;
     case 'rig-check':
-      return `!rig-check ${mark.check} ${mark.value} ${mark.standardUncertainty}${mark.at_Pa === null ? '' : ` at ${mark.at_Pa}`}`;
+      return `!rig-check ${mark.check} ${mark.value} ${mark.standardUncertainty}${mark.at_Pa === null ? '' : ` at ${mark.at_Pa}`}${mark.after_s === undefined ? '' : ` after ${mark.after_s}`}`;
     case 'tip':
       return `!tip ${escapeNote(mark.label)}`;
     case 'unknown':
@@ -144,24 +148,30 @@ const mostOf = {
   'flow-stops-at': ABSURD_THRESHOLD_PA,
   'blank-tip': ABSURD_LEAK_M3_PER_S,
   'wand-gauge': ABSURD_PRESSURE_PA,
+  'sag-test': 1,
 } as const;
 
-/** `KIND VALUE U [at PRESSURE]`; the last two have a pressure beside them, the first two have none. */
+/** `KIND VALUE U [at PRESSURE [after SECONDS]]`; the first two have no pressure beside them, the last one alone has a time. */
 function rigCheck(rest: string): CaptureMark | null {
   const [kind = '', ...fields] = rest.trim().split(/ +/);
   const check = rigChecks.find((known) => known === kind);
   const [value, standardUncertainty] = fields.slice(0, 2).map(plainNumber);
   if (check === undefined || value == null || standardUncertainty == null || standardUncertainty < 0)
     return null;
-  const hasPlace = check === 'blank-tip' || check === 'wand-gauge';
-  if (fields.length !== (hasPlace ? 4 : 2)) return null;
+  const hasTime = check === 'sag-test';
+  const hasPlace = hasTime || check === 'blank-tip' || check === 'wand-gauge';
+  if (fields.length !== (hasTime ? 6 : hasPlace ? 4 : 2)) return null;
   const most = mostOf[check];
   if (Math.abs(value) > most || standardUncertainty > most) return null;
   if (!hasPlace) return { kind: 'rig-check', check, value, standardUncertainty, at_Pa: null };
   const at_Pa = pressure(fields[3]!);
   if (fields[2] !== 'at' || at_Pa === null) return null;
   if (check === 'wand-gauge' && !(value >= 0 && value <= mostAtWand_Pa(at_Pa))) return null;
-  return { kind: 'rig-check', check, value, standardUncertainty, at_Pa };
+  const mark = { kind: 'rig-check', check, value, standardUncertainty, at_Pa } as const;
+  if (!hasTime) return mark;
+  const after_s = plainNumber(fields[5]!);
+  const isMeant = fields[4] === 'after' && after_s !== null && after_s > 0 && after_s <= ABSURD_SPRAYING_S;
+  return isMeant ? { ...mark, after_s } : null;
 }
 
 function pressure(text: string): number | null {

@@ -141,6 +141,15 @@ export function madeSweep(design: Design, truth: Truth, random: Random): MadeSwe
           standardUncertainty_Pa: 0.7 * PSI_PA,
         };
       }
+      case 'sag-test':
+        // No part of a fit: told beside the finding.
+        return {
+          kind,
+          setting_Pa: 40 * PSI_PA,
+          flowLostRelative: -(truth.sag ?? 0) / 2 + 0.0025 * random.normal(),
+          relativeStandardUncertainty: 0.0025,
+          sprayed_s: 150,
+        };
     }
   };
   return {

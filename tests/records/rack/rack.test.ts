@@ -140,6 +140,7 @@ describe('what stands in the book', () => {
       'blank-tip',
       'dial-at-zero',
       'flow-stops-at',
+      'sag-test',
       'wand-gauge',
       'wand-gauge',
     ]);

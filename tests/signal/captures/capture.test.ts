@@ -383,6 +383,7 @@ describe('what a check found', () => {
     { check: 'flow-stops-at', value: 55000, standardUncertainty: 0, at_Pa: null },
     { check: 'blank-tip', value: 1e-7, standardUncertainty: 2e-8, at_Pa: 413685 },
     { check: 'wand-gauge', value: 251000, standardUncertainty: 5000, at_Pa: 275790 },
+    { check: 'sag-test', value: 0.021, standardUncertainty: 0.003, at_Pa: 275790, after_s: 152 },
   ] as const)('is a mark too where the rig was checked: $check', (found) => {
     const mark = { kind: 'rig-check', ...found } as const;
     expect(parseMark(markText(mark))).toEqual(mark);
@@ -404,6 +405,10 @@ describe('what a check found', () => {
     'wand-gauge -1 700 at 275790',
     'wand-gauge 413686 700 at 275790',
     'wand-gauge 1 2 by 3',
+    'wand-gauge 1 2 at 3 after 4',
+    'sag-test 0.02 0.003 at 275790',
+    'sag-test 0.02 0.003 at 275790 after 0',
+    'sag-test 2 0.003 at 275790 after 150',
   ])('is kept as unknown where it can not be meant: %s', (text) => {
     expect(parseMark(`!rig-check ${text}`)).toEqual({ kind: 'unknown', text: `rig-check ${text}` });
   });
