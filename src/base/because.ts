@@ -130,6 +130,9 @@ export const warnings = [
   'all-tips-or-rig',
   'tips-left-out',
   'pressure-sags',
+  'tips-changed-alike',
+  'far-from-reference',
+  'rig-changed-since-baseline',
 ] as const;
 
 /** Why a number that could stand in a result is not there. */
@@ -269,6 +272,9 @@ export const refusals = [
   'tip-not-found',
   'baseline-not-of-this-tip',
   'analysis-failed',
+  'rig-check-stopped',
+  'blank-pressure-too-high',
+  'setting-above-rating',
 ] as const;
 
 export type LineReason = (typeof lineReasons)[number];

@@ -2,6 +2,7 @@ import { refused, ok, type Outcome } from '../base/outcome.ts';
 import { checkRoutine } from './routine/check-routine.ts';
 import { routineOrder } from './routine/routine-order.ts';
 import { orderOfPours } from './one-pour/pour-plan.ts';
+import { isAboveRating } from '../planning/above-rating.ts';
 import { tooClose } from '../planning/settings-apart.ts';
 import type { SweepSetup } from './sweep-setup.ts';
 
@@ -22,6 +23,15 @@ function checkRigKind({ kind, strokePeriod_s, standsOnScale }: SweepSetup['rig']
   return ok(true);
 }
 
+/** Nobody is asked to set a pressure above what the weakest part of the rig is rated for, where that was told. */
+function checkRating({ settings_Pa, rig }: SweepSetup): Outcome<true> {
+  const rating_Pa = rig.plumbing?.weakestRating_Pa ?? null;
+  const setting_Pa = Math.max(...settings_Pa);
+  return isAboveRating(setting_Pa, rating_Pa)
+    ? refused('setting-above-rating', { field: 'settings', setting_Pa, rating_Pa: rating_Pa ?? '' })
+    : ok(true);
+}
+
 /** Refuses a set-up that can't be measured, naming the first fault; the order itself can always be made. */
 export function checkSetup(setup: SweepSetup): Outcome<true> {
   if (setup.tip.name.trim() === '') return refused('name-missing', { field: 'tip' });
@@ -31,6 +41,8 @@ export function checkSetup(setup: SweepSetup): Outcome<true> {
     if (!(setting > 0)) return refused('setting-not-positive', { setting_Pa: setting });
     if (setting < LEAST_PA || setting > ABSURD_PA) return refused('setting-absurd', { setting_Pa: setting });
   }
+  const rated = checkRating(setup);
+  if (!rated.ok) return rated;
   if (new Set(setup.settings_Pa).size !== setup.settings_Pa.length) return refused('settings-repeat');
   const { ratedFlow_m3_per_s: ratedFlow, ratedPressure_Pa: ratedPressure } = setup.tip;
   if (ratedFlow !== null && !(ratedFlow > 0))

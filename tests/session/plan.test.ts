@@ -64,4 +64,33 @@ describe('a set-up that can not be measured', () => {
       'flow-not-positive',
     );
   });
+
+  it('is refused where a setting lies above the rating of the weakest part, with both pressures', () => {
+    const rated = (weakestRating_Pa: number | null) => ({
+      rig: {
+        ...aSetup().rig,
+        plumbing: {
+          gaugeAt: null,
+          hoseLength_m: null,
+          hoseBore_m: null,
+          tipAboveGauge_m: null,
+          weakestRating_Pa,
+        },
+      },
+    });
+    const [at50 = 0, at60 = 0] = psi(50, 60);
+    const boom = { kind: 'boom', positions: 4 } as const;
+    expect(checkSetup(aSetup(rated(at50)))).toMatchObject({
+      ok: false,
+      because: 'setting-above-rating',
+      facts: { setting_Pa: at60, rating_Pa: at50 },
+    });
+    expect(because(aSetup({ ...rated(at50), protocol: 'one-pour' }))).toBe('setting-above-rating');
+    expect(because(aSetup({ ...rated(at50), settings_Pa: [at60], routine: boom }))).toBe(
+      'setting-above-rating',
+    );
+    expect(because(aSetup({ ...rated(at50), settings_Pa: [at50], routine: boom }))).toBeNull();
+    expect(because(aSetup(rated(at60)))).toBeNull();
+    expect(because(aSetup(rated(null)))).toBeNull();
+  });
 });

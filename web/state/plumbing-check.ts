@@ -1,4 +1,7 @@
+import { isAboveRating } from '../../src/planning/above-rating.ts';
 import type { RigSetup } from '../contract.ts';
+import { fieldErrors } from '../wording/fields.ts';
+import { plain } from '../wording/number.ts';
 import type { ShownUnit, ShownUnits } from '../wording/units.ts';
 import type { Checker } from './setup-check.ts'; // type only: no circle at run time
 import type { SetupFieldName, SetupFields } from './setup-fields.ts';
@@ -28,4 +31,18 @@ export function checkPlumbing(
     weakestRating_Pa: told('weakestRating', units.pressure, RATING_PA),
   };
   return Object.values(plumbing).every((one) => one === null) ? null : plumbing;
+}
+
+/** Says at the settings that one is above the rating that was told; the session refuses it too (src/session/plan.ts). */
+export function checkRating(
+  settings_Pa: readonly number[],
+  plumbing: RigSetup['plumbing'],
+  { pressure }: ShownUnits,
+  checker: Checker,
+): void {
+  const rating_Pa = plumbing?.weakestRating_Pa ?? null;
+  const highest_Pa = Math.max(...settings_Pa);
+  if (rating_Pa === null || !isAboveRating(highest_Pa, rating_Pa)) return;
+  const say = (value_Pa: number): string => `${plain(pressure.fromSI(value_Pa))} ${pressure.label}`;
+  checker.fail('settings', fieldErrors.aboveRating(say(highest_Pa), say(rating_Pa)));
 }

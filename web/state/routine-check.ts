@@ -2,7 +2,7 @@
 import type { SweepSetup } from '../contract.ts';
 import { fieldErrors } from '../wording/fields.ts';
 import { nameKey } from '../../src/base/name-key.ts';
-import type { SetupFieldName, SetupFields } from './setup-fields.ts';
+import { LONGEST_NAME, type SetupFieldName, type SetupFields } from './setup-fields.ts';
 
 /** As the session asks (src/session/routine/check-routine.ts). */
 const MOST_POSITIONS = 60;
@@ -31,7 +31,7 @@ export function checkRoutine(fields: SetupFields, checker: Checking): SweepSetup
   const name = checker.name('otherTip');
   const wantedDifference = checker.percent('difference', LEAST_DIFFERENCE, MOST_DIFFERENCE);
   if (name !== null && nameKey(name) === nameKey(fields.tipName))
-    return checker.fail('otherTip', fieldErrors.sameTip);
+    return checker.fail('otherTip', fieldErrors.sameTip(fields.tipName.trim(), name));
   if (name === null || wantedDifference === null) return null;
   const otherTip = { name, ratedFlow_m3_per_s: null, ratedPressure_Pa: null };
   return { kind: 'tip-against-tip', otherTip, wantedDifference };
@@ -40,8 +40,13 @@ export function checkRoutine(fields: SetupFields, checker: Checking): SweepSetup
 function checkBag(fields: SetupFields, checker: Checking): SweepSetup['routine'] {
   const names = namesIn(fields.otherTip);
   if (names.length < 2 || names.length > MOST_OTHERS) return checker.fail('otherTip', fieldErrors.otherTips);
-  const keys = [fields.tipName, ...names].map(nameKey);
-  if (new Set(keys).size < keys.length) return checker.fail('otherTip', fieldErrors.sameTip);
+  const all = [fields.tipName.trim(), ...names];
+  for (const [place, name] of all.entries()) {
+    const first = all.slice(0, place).find((one) => nameKey(one) === nameKey(name));
+    if (first !== undefined) return checker.fail('otherTip', fieldErrors.sameTip(first, name));
+  }
+  const long = names.find((name) => name.length > LONGEST_NAME);
+  if (long !== undefined) return checker.fail('otherTip', fieldErrors.nameTooLong(LONGEST_NAME));
   const otherTips = names.map((name) => ({ name, ratedFlow_m3_per_s: null, ratedPressure_Pa: null }));
   return { kind: 'bag', otherTips };
 }

@@ -4,11 +4,11 @@ import { fieldErrors } from '../wording/fields.ts';
 import { plain } from '../wording/number.ts';
 import { JET_KG_PER_KG_PER_S, USABLE_SHARE } from '../../src/planning/room-in-pail.ts';
 import { tooClose } from '../../src/planning/settings-apart.ts';
-import { typedNumber, typedNumbers } from '../wording/typed-number.ts';
+import { typedBore, typedNumber, typedNumbers } from '../wording/typed-number.ts';
 import type { ShownUnit, ShownUnits } from '../wording/units.ts';
 import { checkRoutine, MOST_CATCHES_OF_A_TIP } from './routine-check.ts';
-import { checkPlumbing } from './plumbing-check.ts';
-import type { SetupFieldName, SetupFields } from './setup-fields.ts';
+import { checkPlumbing, checkRating } from './plumbing-check.ts';
+import { LONGEST_NAME, type SetupFieldName, type SetupFields } from './setup-fields.ts';
 
 export type SetupErrors = Partial<Record<SetupFieldName, string>>;
 
@@ -50,14 +50,15 @@ export class Checker {
 
   name(field: 'tipName' | 'rigName' | 'otherTip'): string | null {
     const text = this.#fields[field].trim();
-    return text === '' ? this.fail(field, fieldErrors.nameMissing) : text;
+    if (text === '') return this.fail(field, fieldErrors.nameMissing);
+    return text.length > LONGEST_NAME ? this.fail(field, fieldErrors.nameTooLong(LONGEST_NAME)) : text;
   }
 
   /** A number in SI within a range, both ends included. */
   ranged(field: SetupFieldName, unit: ShownUnit, range: Range): number | null {
     const text = this.#fields[field];
     if (text.trim() === '') return this.fail(field, fieldErrors.empty);
-    const typed = typedNumber(text);
+    const typed = field === 'hoseBore' ? typedBore(text) : typedNumber(text);
     if (typed === null) return this.fail(field, fieldErrors.notANumber);
     const value = unit.toSI(typed);
     if (value >= range.low && value <= range.high) return value;
@@ -239,6 +240,7 @@ export function checkSetup(
   const tip = checkTip(fields, units, checker);
   const settings_Pa = checkSettings(fields, units, checker, byHand);
   const rig = checkRig(fields, units, checker, byHand);
+  if (settings_Pa !== null) checkRating(settings_Pa, rig?.plumbing ?? null, units, checker);
   if (tip !== null && settings_Pa !== null && rig !== null)
     checkRoom(tip, rig, settings_Pa, units, checker, byHand);
   const water =

@@ -42,6 +42,9 @@ export interface SetupFields {
   weakestRating: string;
 }
 
+/** Judgement, no source: what still fits a headline and can be spoken. */
+export const LONGEST_NAME = 80;
+
 export type SetupFieldName = keyof SetupFields;
 
 /** Fields whose text has a unit: a change of units turns it over. */

@@ -1,5 +1,5 @@
 import { plain } from '../wording/number.ts';
-import { typedNumber, typedNumbers } from '../wording/typed-number.ts';
+import { typedBore, typedNumber, typedNumbers } from '../wording/typed-number.ts';
 import { shownUnits, type ShownUnit, type ShownUnits, type UnitSystem } from '../wording/units.ts';
 import { checkSetup } from './setup-check.ts';
 import {
@@ -168,7 +168,7 @@ export class SetupForm {
       const text = this.fields[field];
       if (back !== null && text === back.after.fields[field]) this.fields[field] = back.before.fields[field];
       else if (field === 'settings') this.fields.settings = turnList(text, from, to);
-      else this.fields[field] = turnOver(text, unitOfField[field](from), unitOfField[field](to));
+      else this.fields[field] = turnOver(text, unitOfField[field](from), unitOfField[field](to), field);
     }
     this.#system = system;
     this.#turned = { before, after: this.typed };
@@ -182,8 +182,8 @@ function usualTarget(wand: SetupFields['wand']): string {
 }
 
 /** A typed figure in other units; what can't be read stays as typed. */
-export function turnOver(text: string, from: ShownUnit, to: ShownUnit): string {
-  const typed = typedNumber(text);
+export function turnOver(text: string, from: ShownUnit, to: ShownUnit, field = ''): string {
+  const typed = field === 'hoseBore' ? typedBore(text) : typedNumber(text);
   return typed === null ? text : plain(to.fromSI(from.toSI(typed)));
 }
 

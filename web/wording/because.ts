@@ -247,6 +247,11 @@ export const becauseSentences: Readonly<Record<Because, Sentence>> = {
     'The recording’s head holds a line this version does not know.',
     'It was passed over.',
   ),
+  'rig-changed-since-baseline': s(
+    'What lies between gauge and tip is not told as it was when the baseline was measured.',
+    'It may lose another part of the pressure now.',
+    'Read a gauge at the wand, or take a new baseline.',
+  ),
   'lines-refused': s('Some lines could not be read.', 'The others were used.'),
   'lines-cut': s('Some lines were cut short.', 'The others were used.'),
   'unit-changed': s('The scale changed its unit on the way.', FIGURE_STANDS),
@@ -721,7 +726,7 @@ export const becauseSentences: Readonly<Record<Because, Sentence>> = {
   // A tip over weeks.
   'is-this-the-tip': s(
     'The flow is so far from the last check that this may be another tip.',
-    'The check is kept and shown, but does not count yet.',
+    'The check is kept and shown, but does not count; where the next one says the same, that one counts.',
     'Look at the tip, then say whether it was this one.',
   ),
   'check-other-instrument': s(
@@ -737,6 +742,16 @@ export const becauseSentences: Readonly<Record<Because, Sentence>> = {
     'All tips of this sprayer changed together in one week: that is the sprayer or the scale, not wear.',
     'What they share was taken off before the tips were judged.',
     'Read the dial at zero, and check the scale.',
+  ),
+  'tips-changed-alike': s(
+    'All tips of this sprayer changed alike: all of them wore alike, or the sprayer or the scale did it. From these checks alone nobody can tell.',
+    'Nothing was taken off: the average and the forecast show all of it.',
+    'Read the dial at zero, check the scale, and measure a tip that stays in the drawer.',
+  ),
+  'far-from-reference': s(
+    'The flow lies farther from the reference than one tip size from the next: this may be another tip, or a typed figure may be wrong.',
+    'The sweep is kept.',
+    'Look at the tip and at what is stamped on it before anything else.',
   ),
   'baseline-sweep-unusable': s(
     'A sweep that was meant for the baseline has no flow that counts.',
@@ -826,9 +841,9 @@ export const becauseSentences: Readonly<Record<Because, Sentence>> = {
     'Type what hose, wand, tip holder and tank are rated for; the least of them counts.',
   ),
   'blank-above-rating': s(
-    'That pressure is not below the rating of the weakest part.',
+    'With what the dial may be off, that pressure is not well below the rating of the weakest part.',
     NOTHING_CHANGED,
-    'Test at a lower pressure. Never go above the rating of the weakest part.',
+    'Test at a lower pressure: a tenth of the rating stays free. Never go above the rating of the weakest part.',
   ),
   'pump-without-bypass': s(
     'A pump is never blocked unless it has a bypass or a pressure switch.',
@@ -839,6 +854,17 @@ export const becauseSentences: Readonly<Record<Because, Sentence>> = {
     'This check weighs what drips into a pail on a scale, and there is none.',
     NOTHING_CHANGED,
     'Put a pail on a scale, or choose another check.',
+  ),
+  'rig-check-stopped': s('The check was stopped.', 'What was found before stands.'),
+  'blank-pressure-too-high': s(
+    'The sensor read more than nine tenths of the rating of the weakest part.',
+    'The test was ended; nothing was kept of it.',
+    'Find out what let the pressure rise before you test again, and test at a lower one.',
+  ),
+  'setting-above-rating': s(
+    'A setting lies above what the weakest part is rated for.',
+    'Nothing was begun.',
+    'Lower the setting. If the rating was mistyped, correct it by what is printed on the part.',
   ),
   'dial-reading-absurd': s(
     'A dial that shows so much has pressure behind it.',

@@ -1,3 +1,37 @@
+import { words } from './page.ts';
+
+const { setup } = words;
+
+/** By the names of src and of the page; a field that is not here is named by its own sentence. */
+const fieldNames: Readonly<Record<string, string>> = {
+  tipName: setup.tipName,
+  ratedFlow: setup.ratedFlow,
+  ratedPressure: 'Rated pressure',
+  rigName: setup.rigName,
+  settings: setup.settings,
+  dialPlusMinus: 'Dial',
+  scaleLimit: 'Scale',
+  pail: 'Pail',
+  water: setup.water,
+  catches: 'Catches',
+  target: setup.target,
+  markSpacing: 'Marks',
+  beat: 'Beat',
+  otherTip: 'Other tips',
+  difference: 'Difference',
+  positions: 'Nozzles on the boom',
+  hoseLength: 'Length of the hose',
+  hoseBore: 'Inside of the hose',
+  tipHeight: 'Height of the tip',
+  weakestRating: 'Rating of the weakest part',
+};
+
+/** "Pressure settings: name at least one pressure." The sentence alone where the field has no name here. */
+export function namedFault([field, sentence]: readonly [string, string]): string {
+  const name = fieldNames[field];
+  return name === undefined ? sentence : `${name}: ${sentence}`;
+}
+
 /** What stands by a field that is not right yet. Plain words; the limit is named where there is one. */
 export const fieldErrors = {
   notANumber: 'That is not a number. Digits, with a point or a comma.',
@@ -27,7 +61,11 @@ export const fieldErrors = {
   routineHeld:
     'Tips can only be compared like this with a held pressure or a hose reel, the pail on the scale.',
   otherTips: 'Two to seven names, a comma between them.',
-  sameTip: 'That is the same tip. Mark the other one, and give it a name of its own.',
+  sameTip: (one: string, other: string) =>
+    `${one === other ? `“${one}” stands there twice` : `“${one}” and “${other}” are the same name`}. Mark the tip, and give it a name of its own.`,
+  nameTooLong: (most: number) => `Too long: at most ${most} letters.`,
+  aboveRating: (setting: string, rating: string) =>
+    `${setting} is above what the weakest part is rated for (${rating}). Lower the setting; never go above the rating.`,
   aboveZero: 'Has to be above zero.',
   empty: 'Fill this in.',
 } as const;

@@ -8,6 +8,14 @@ export function typedNumber(text: string): number | null {
   return Number.isFinite(value) ? value : null;
 }
 
+/** The bore of a hose is told in fractions of an inch: "3/8", "1/2"; else as any number. */
+export function typedBore(text: string): number | null {
+  const parts = /^\s*(\d{1,2})\s*\/\s*(\d{1,2})\s*$/.exec(text);
+  if (parts === null) return typedNumber(text);
+  const below = Number(parts[2]);
+  return below === 0 ? null : Number(parts[1]) / below;
+}
+
 /**
  * A list of numbers. Spaces and semicolons part them, and then a comma inside one is a decimal comma ("1,5 2 2,5").
  * Without spaces commas part them ("20,30,40"), but a single comma is a decimal comma where `loneCommaIsDecimal`.

@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import { hoseLoss_Pa, pressureLost_Pa } from '../../../src/analysis/diagnosis/hose-loss.ts';
+import { pressureLost_Pa } from '../../../src/analysis/diagnosis/hose-loss.ts';
+import { hoseLoss_Pa } from '../../../src/base/hose-loss.ts';
 import { FOOT_M, MINUTE_S, PSI_PA, US_GALLON_M3 } from '../../../src/base/units/constants.ts';
 
 const GPM = US_GALLON_M3 / MINUTE_S;

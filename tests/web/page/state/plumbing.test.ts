@@ -62,3 +62,38 @@ test('a set-up kept before these fields is whole without them, and they are kept
   kept.keep({ system: 'us', fields: { ...blankFields('us'), ...named, hoseLength: '300', gaugeAt: 'wand' } });
   expect(new KeptSetup(store).latest?.fields).toMatchObject({ hoseLength: '300', gaugeAt: 'wand' });
 });
+
+test('a setting above the rating of the weakest part is refused with both pressures, by hand too', () => {
+  const over = { settings: '20 40 60', weakestRating: '50' };
+  expect(check(over).setup).toBeNull();
+  expect(check(over).errors.settings).toMatch(/60 psi is above .*50 psi/);
+  const hand = checkSetup({ ...blankFields('us'), ...named, ...over }, shownUnits.us, 7, true);
+  expect(hand.errors.settings).toMatch(/60 psi/);
+  expect(check({ settings: '20 40 50', weakestRating: '50' }).setup).not.toBeNull();
+});
+
+test('a rating equal to the highest setting stays equal in other units', () => {
+  const form = new SetupForm('instrument', 'us', 1);
+  Object.assign(form.fields, { ...named, settings: '30 43.7', weakestRating: '43.7' });
+  expect(form.checked.errors).toEqual({});
+  form.changeUnits('metric');
+  expect(form.checked.errors).toEqual({});
+});
+
+test('a bore may be a fraction of an inch, also over a change of units', () => {
+  expect(check({ hoseBore: '3/8' }).setup?.rig.plumbing?.hoseBore_m).toBeCloseTo(0.009525, 9);
+  expect(check({ hoseBore: '1/0' }).setup).toBeNull();
+  expect(check({ hoseLength: '1/2' }).setup).toBeNull();
+  const form = new SetupForm('instrument', 'us', 1);
+  form.fields.hoseBore = '1/2';
+  form.changeUnits('metric');
+  expect(form.fields.hoseBore).toBe('12.7');
+  form.changeUnits('us');
+  expect(form.fields.hoseBore).toBe('1/2');
+});
+
+test('a name that no headline holds, and the same name twice, are told', () => {
+  expect(check({ tipName: 'x'.repeat(81) }).errors.tipName).toMatch(/80/);
+  const bag = { routine: 'bag', settings: '40', otherTip: 'a, b, A' } as const;
+  expect(check(bag).errors.otherTip).toMatch(/“a” and “A”/);
+});
