@@ -2,7 +2,12 @@
 import AxeBuilder from '@axe-core/playwright';
 import type { Page } from '@playwright/test';
 import { checkWords, decisionWords } from '../../web/wording/checks.ts';
+import { comparedWords } from '../../web/wording/compared.ts';
+import { driftWords } from '../../web/wording/drift.ts';
+import { rackWords } from '../../web/wording/rack.ts';
+import { rigCheckWords } from '../../web/wording/rig-check.ts';
 import { rigWords } from '../../web/wording/rig-words.ts';
+import { faultNames } from '../../web/wording/simulated-faults.ts';
 import { button, drawFrom, fill, goSimulated, openPage, truthLine, words } from './bench-page.ts';
 import { expect, test } from './browser.ts';
 import { openBudget } from './saved-files.ts';
@@ -17,7 +22,9 @@ async function chooseTheme(page: Page, theme: string): Promise<void> {
 
 /** What axe finds against WCAG 2.2 AA, and whether the page is wider than its window. */
 async function faults(page: Page, where: string): Promise<string[]> {
+  // The page has no frames: without the second page that axe opens to gather them, each look takes half the time.
   const { violations } = await new AxeBuilder({ page })
+    .setLegacyMode(true)
     .withTags(['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa', 'best-practice'])
     .analyze();
   const found = violations.map(
@@ -25,6 +32,19 @@ async function faults(page: Page, where: string): Promise<string[]> {
   );
   const over_px = await page.evaluate(() => document.documentElement.scrollWidth - window.innerWidth);
   return over_px > 0 ? [...found, `${where}: ${String(over_px)} px wider than the window`] : found;
+}
+
+/** Looks at what stands there in every theme. Colours do not know how wide the window is: the phone gets the theme with the thickest strokes. */
+async function lookInAll(page: Page, place: string): Promise<string[]> {
+  const found: string[] = [];
+  for (const theme of themes) {
+    await chooseTheme(page, theme);
+    found.push(...(await faults(page, `${theme}, ${place}`)));
+  }
+  await page.setViewportSize({ width: 320, height: 640 });
+  found.push(...(await faults(page, `${themes.at(-1)!}, narrow phone, ${place}`)));
+  await page.setViewportSize({ width: 1280, height: 800 });
+  return found;
 }
 
 /** Walks through every place that needs no water. */
@@ -115,16 +135,7 @@ test("checks, the rigs' set-up, one pour and the budget are accessible in every 
   await drawFrom(page, 9);
   await openPage(page, served.origin);
   const found: string[] = [];
-  // Colours do not know how wide the window is: the phone is looked at in the theme with the thickest strokes.
-  const look = async (place: string) => {
-    for (const theme of themes) {
-      await chooseTheme(page, theme);
-      found.push(...(await faults(page, `${theme}, ${place}`)));
-    }
-    await page.setViewportSize({ width: 320, height: 640 });
-    found.push(...(await faults(page, `${themes.at(-1)!}, narrow phone, ${place}`)));
-    await page.setViewportSize({ width: 1280, height: 800 });
-  };
+  const look = async (place: string) => void found.push(...(await lookInAll(page, place)));
   const choose = (option: string) => page.getByRole('radio', { name: option, exact: true }).check();
 
   await button(page, words.choice.simulated).click();
@@ -133,7 +144,10 @@ test("checks, the rigs' set-up, one pour and the budget are accessible in every 
   await choose(words.setup.fromSensor);
   await choose(rigWords.kinds['pumped-while-spraying']);
   await look('set-up, pumped by hand, settings read by the sensor');
-  await choose(words.setup.sensorNone);
+  await page
+    .getByRole('group', { name: words.setup.sensor })
+    .getByRole('radio', { name: words.setup.sensorNone })
+    .check();
   await choose(rigWords.kinds['hose-reel']);
   await choose(rigWords.onScaleSprayer);
   await choose(words.setup.onePour);
@@ -166,6 +180,86 @@ test("checks, the rigs' set-up, one pour and the budget are accessible in every 
   await expect(truthLine(page)).toBeVisible({ timeout: 60_000 });
   await openBudget(page);
   await look('result with its budget');
+  expect(found).toEqual([]);
+  expect(complaints).toEqual([]);
+});
+
+test('the Rack, a tip over its weeks, and tips side by side are accessible in every theme, and on a narrow phone', async ({
+  served,
+  open,
+}) => {
+  test.setTimeout(90_000);
+  const { page, complaints } = await open();
+  const found: string[] = [];
+  const look = async (place: string) => void found.push(...(await lookInAll(page, place)));
+  const title = page.getByRole('heading', { level: 1 });
+  await page.goto(`${served.origin}/#/rack`);
+  await expect(page.getByText(rackWords.none)).toBeVisible();
+  await look('rack without a tip');
+  await page.getByRole('link', { name: rackWords.toSeason }).click();
+  await expect(title).toHaveText(rackWords.seasonTitle);
+  for (const name of ['Backpack A', 'Backpack B', 'Reel A'])
+    await page.getByRole('checkbox', { name: `${rackWords.pick}: ${name}`, exact: true }).check();
+  await look('list of tips, tip or rig');
+  await page.getByRole('link', { name: rackWords.compareThese }).click();
+  await expect(title).toHaveText(comparedWords.title);
+  await expect(page.getByTestId('pairs')).toBeVisible();
+  await look('side by side');
+  await page.goBack();
+  await page.getByRole('link', { name: /^Backpack B/ }).click();
+  await expect(title).toContainText('Backpack B');
+  await page.getByText(driftWords.caption, { exact: true }).click();
+  await look('a tip of the season');
+  expect(found).toEqual([]);
+  expect(complaints).toEqual([]);
+});
+
+test('routines in the set-up, a check of the rig and a result with its finding are accessible in every theme, and on a narrow phone', async ({
+  served,
+  open,
+}) => {
+  test.setTimeout(120_000);
+  const { page, complaints } = await open();
+  await drawFrom(page, 4);
+  await openPage(page, served.origin);
+  const found: string[] = [];
+  const look = async (place: string) => void found.push(...(await lookInAll(page, place)));
+  const choose = (option: string) => page.getByRole('radio', { name: option, exact: true }).check();
+
+  await button(page, words.choice.simulated).click();
+  await page.getByText(words.setup.details, { exact: true }).click();
+  await choose(words.setup.boom);
+  await look('set-up of a boom');
+  await choose(words.setup.twoTips);
+  await expect(page.getByTestId('tip-plan')).toBeVisible();
+  await look('set-up of two tips in turn');
+  await choose(words.setup.oneTip);
+  await choose(words.setup.weeklyCheck);
+  await look('set-up of a weekly check');
+  await choose(words.setup.wholeCurve);
+  await fill(page, words.setup.settings, '15 25 35 45 60');
+  await fill(page, words.setup.catches, '1');
+  await choose(words.scenarios.clean);
+  await choose(faultNames['dial-high']);
+
+  // At the bench's own pace it runs for as long as it is looked at.
+  await choose('1x');
+  await page.getByRole('button', { name: words.result.rigCheck, exact: true }).click();
+  await choose(rigCheckWords.kinds['blank-tip']);
+  await look('check of the rig, a blank tip');
+  await choose(rigCheckWords.kinds['flow-stops-at']);
+  await button(page, rigCheckWords.begin).click();
+  await expect(page.getByTestId('rig-check-line')).toBeVisible();
+  await look('check of the rig running');
+  await button(page, rigCheckWords.stop).click();
+  await expect(page.getByTestId('stopped')).toBeVisible();
+  await button(page, words.back).click();
+
+  await choose('20x');
+  await page.getByRole('button', { name: words.setup.go, exact: true }).click();
+  await expect(truthLine(page)).toBeVisible({ timeout: 60_000 });
+  await expect(page.getByTestId('finding')).toBeVisible();
+  await look('result with its finding');
   expect(found).toEqual([]);
   expect(complaints).toEqual([]);
 });

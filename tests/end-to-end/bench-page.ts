@@ -36,18 +36,38 @@ export interface SimulatedPlan {
   readonly speed?: '1x' | '5x' | '20x';
   readonly settings?: string;
   readonly catches?: string;
+  /** Conditions and the fault to find, by the words they are chosen by. */
+  readonly scenario?: string;
+  readonly fault?: string;
 }
 
-/** First choice, the simulated bench, and Go. */
-export async function goSimulated(page: Page, plan: SimulatedPlan = {}): Promise<void> {
+/** First choice, the simulated bench, and Go. @param more what else is done in the set-up, with its plan open. */
+export async function goSimulated(
+  page: Page,
+  plan: SimulatedPlan = {},
+  more?: () => Promise<void>,
+): Promise<void> {
   await button(page, words.choice.simulated).click();
-  await page.getByRole('radio', { name: plan.speed ?? '20x', exact: true }).check();
-  if (plan.settings !== undefined || plan.catches !== undefined) {
+  for (const chosen of [plan.speed ?? '20x', plan.scenario, plan.fault])
+    if (chosen !== undefined) await page.getByRole('radio', { name: chosen, exact: true }).check();
+  if (plan.settings !== undefined || plan.catches !== undefined || more !== undefined) {
     await page.getByText(words.setup.details, { exact: true }).click();
     if (plan.settings !== undefined) await fill(page, words.setup.settings, plan.settings);
     if (plan.catches !== undefined) await fill(page, words.setup.catches, plan.catches);
+    await more?.();
   }
   await page.getByRole('button', { name: words.setup.go, exact: true }).click();
+}
+
+/** Counts, from now on, everything that comes from a hand. */
+export async function countTouches(page: Page): Promise<() => Promise<number>> {
+  await page.evaluate(() => {
+    const counted = { touches: 0 };
+    Object.assign(globalThis, { counted });
+    for (const kind of ['keydown', 'pointerdown']) addEventListener(kind, () => (counted.touches += 1), true);
+  });
+  return () =>
+    page.evaluate(() => (globalThis as unknown as { counted: { touches: number } }).counted.touches);
 }
 
 /** Every sentence the page tells a screen reader: at 20x the instruction on the screen may stand too short to be seen. */
@@ -86,6 +106,11 @@ export async function catchRows(page: Page): Promise<string[][]> {
       }),
     ),
   );
+}
+
+/** The pattern with any white space where it has a space: figures and units are kept together by one that does not break. */
+export function said(pattern: RegExp): RegExp {
+  return new RegExp(pattern.source.replaceAll(' ', '\\s+'), pattern.flags);
 }
 
 /** Every number in a text, thousands separators not used by the page. */

@@ -72,6 +72,7 @@ test('by hand: no volume, letters, or more than the pail holds is refused beside
   await fill(page, words.setup.rigName, 'hand sprayer');
   await fill(page, words.setup.settings, '40');
   await button(page, words.setup.toHand).click();
+  await expect(page.getByRole('heading', { name: words.hand.ready })).toBeVisible();
   await page.keyboard.press('Space');
   await expect(page.getByRole('heading', { name: words.hand.timing })).toBeVisible();
   await page.keyboard.press('Space');
