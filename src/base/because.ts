@@ -1,5 +1,5 @@
 /**
- * Every reason and warning the program can give, as one closed union of codes. The core never makes sentences:
+ * Longer than 300 lines because it is one closed list. Every reason and warning the program can give, as one closed union of codes. The core never makes sentences:
  * `web/wording` holds one for each code (what happened, what was kept, what to do), and a test holds that list complete.
  */
 

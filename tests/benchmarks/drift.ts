@@ -3,6 +3,7 @@ import { delayOfWear } from '../../src/analysis/drift/delay.ts';
 import { delays, estimatedSpread, knownSpread, studyChart } from './drift-parts/made-seasons.ts';
 import { rigJumps } from './drift-parts/rig-jumps.ts';
 import { forecasts } from './drift-parts/forecasts.ts';
+import { wearTogether } from './drift-parts/wear-together.ts';
 
 const charts = [
   { name: 'EWMA .2, L 2.86', weight: 0.2, width: 2.86 },
@@ -15,7 +16,7 @@ const IN_CONTROL = 12;
 /**
  * `npm run benchmark -- drift [--runs=4000] [--seedBase=750000]`: the tables of measurement 7 with a known weekly sd of 0.5 % (false alarms
  * in 52 weeks, delays), then the same of this program's chart, which estimates it from the rig's own tips and weeks; forecasts of the
- * week of +10 %; what a jump of the rig does. Seeds from 750000 up were not used in tuning.
+ * week of +10 %; what a jump of the rig does, and wear of all tips at once. Seeds from 750000 up were not used in tuning.
  */
 export function run(options: Readonly<Record<string, string>> = {}): unknown {
   const runs = Number(options['runs'] ?? 4000);
@@ -51,6 +52,20 @@ export function run(options: Readonly<Record<string, string>> = {}): unknown {
       [1, 4].map((tips) => forecasts(tips, weeks, Math.ceil(runs / 4), seed + 200 + weeks + tips)),
     ),
     rigJumps: rigJumps(Math.ceil(runs / 8), seed + 300, [-0.01, -0.02, -0.03, -0.06]),
+    wearTogether: [2, 3, 4].flatMap((tips) =>
+      [0.005, 0.01, 0.02].flatMap((wear) =>
+        [0.002, 0.005, 0.011].map((standardDeviation) =>
+          wearTogether({
+            tips,
+            wear,
+            standardDeviation,
+            weeks: 16,
+            runs: Math.ceil(runs / 8),
+            seed: seed + 400 + tips,
+          }),
+        ),
+      ),
+    ),
   };
 }
 

@@ -16,6 +16,7 @@ export const driftWords = {
   signal: 'beyond the limit',
   baseline: 'baseline',
   theRig: 'the rig',
+  leftOut: 'does not count',
   worn: 'your limit',
   weeks: 'weeks since the baseline',
   percent: '% against the baseline',
@@ -36,17 +37,37 @@ export function deviationText(deviation: number, expanded: number): string {
   return `${deviation > 0 && /[1-9]/.test(cut.value) ? '+' : ''}${cut.value} %, give or take ${cut.plusMinus}`;
 }
 
-/** The first thing to know: does it drift, or not? */
+/** The first thing to know: does it drift, or not? And which check does not count, for none must vanish unsaid. */
 export function driftSentence(chart: DriftChart): string {
-  const last = chart.points.at(-1);
-  if (last === undefined) return 'No check since the baseline yet.';
+  return [driftSaid(chart), leftOutSentence(chart)].filter(Boolean).join(' ');
+}
+
+function driftSaid(chart: DriftChart): string {
+  const last = chart.points.findLast(({ leftOutBecause }) => leftOutBecause === null);
+  if (chart.points.length === 0) return 'No check since the baseline yet.';
+  if (last === undefined) return 'No check since the baseline counts yet.';
   const checks = `${chart.points.length} ${chart.points.length === 1 ? 'check' : 'checks'} since the baseline`;
   if (last.limit === null)
-    return `${checks}; the last gave ${deviationText(last.deviation, last.expandedUncertainty95)}.`;
+    return `${checks}; the last that counts gave ${deviationText(last.deviation, last.expandedUncertainty95)}.`;
   const first = chart.points.find(({ signals }) => signals);
   if (first === undefined) return `${checks}, and no drift beyond what the checks themselves scatter.`;
   const now = last.signals ? 'and still is' : 'and is back within since';
   return `Drifted: beyond the limit from ${dayText(first.at_ms)} on, ${now}; the running average stands at ${signedPercent(last.average, 1)}.`;
+}
+
+/** The newest check that does not count; one that was answered is named only where it is the last. Empty: all count. */
+function leftOutSentence({ points }: DriftChart): string {
+  const left = points.findLast((point) => point.leftOutBecause !== null && point.isThisTip === undefined);
+  const last = points.at(-1);
+  const point = left ?? (last?.leftOutBecause == null ? undefined : last);
+  if (point === undefined) return '';
+  const said = `The check of ${dayText(point.at_ms)} gave ${deviationText(point.deviation, point.expandedUncertainty95)} and does not count`;
+  return `${said}: ${whyLeftOut(point)}`;
+}
+
+function whyLeftOut({ leftOutBecause, isThisTip }: DriftPoint): string {
+  if (leftOutBecause === 'check-other-instrument') return 'it was made with another instrument.';
+  return isThisTip === false ? 'it was another tip.' : 'is this the tip?';
 }
 
 /** Why no limits are drawn; empty when they are. */
@@ -91,7 +112,7 @@ export function baselineMiddle_ms(chart: DriftChart): number {
 export function jumpSentences(chart: DriftChart): readonly string[] {
   return chart.rigJumps.map(
     ({ at_ms, jump, expandedUncertainty95, tips }) =>
-      `${dayText(at_ms)}: all ${tips} tips of this rig jumped together by ${deviationText(jump, expandedUncertainty95)}. That is the rig (dial, hose, scale), not wear; it is taken off before the tip is judged.`,
+      `${dayText(at_ms)}: all ${tips} tips of this rig jumped together by ${deviationText(jump, expandedUncertainty95)}. That is the rig (dial, hose, scale), not wear; from then on it is taken off before the tip is judged.`,
   );
 }
 
@@ -107,7 +128,9 @@ export interface DriftRow {
 
 export function driftRow(point: DriftPoint, chart: DriftChart): DriftRow {
   const cut = withUncertainty(point.deviation * 100, point.expandedUncertainty95 * 100);
-  const isJump = chart.rigJumps.some(({ at_ms }) => Math.abs(at_ms - point.at_ms) < WEEK_MS / 2);
+  const isJump =
+    point.leftOutBecause === null &&
+    chart.rigJumps.some(({ at_ms }) => Math.abs(at_ms - point.at_ms) < WEEK_MS / 2);
   return {
     sweepId: point.sweepId,
     day: dayText(point.at_ms),
@@ -115,13 +138,17 @@ export function driftRow(point: DriftPoint, chart: DriftChart): DriftRow {
     plusMinus: cut === null ? '' : cut.plusMinus,
     average: signedPercent(point.average, 1),
     limit: point.limit === null ? '–' : `±${fixed(point.limit * 100, 1)} %`,
-    note: [point.signals ? driftWords.signal : '', isJump ? driftWords.theRig : '']
+    note: [
+      point.signals ? driftWords.signal : '',
+      isJump ? driftWords.theRig : '',
+      point.leftOutBecause === null ? '' : `${driftWords.leftOut}: ${whyLeftOut(point)}`,
+    ]
       .filter(Boolean)
       .join(', '),
   };
 }
 
-/** Is this the tip? A check far off asks that first. */
+/** Why there is no chart; empty: there is one. */
 export function noDriftSentence(tip: Pick<RackTip, 'driftBecause'>): string {
   return tip.driftBecause === null ? '' : `No chart over the weeks yet. ${wholeSentence(tip.driftBecause)}`;
 }

@@ -1,69 +1,38 @@
 import type { Absence, Warning } from '../../base/because.ts';
+import { median } from '../../base/statistics/median.ts';
 import { delayOfWear } from './delay.ts';
 import { deviationOf, usualSettings_Pa } from './deviation.ts';
-import type { Deviation, SweepFlows } from './deviation.ts';
-import type { DriftChart, DriftPoint } from './drift.ts';
-import { DRIFT_WEIGHT, ewmaSpread, nextEwma } from './ewma.ts';
+import type { SweepFlows } from './deviation.ts';
+import type { DriftChart } from './drift.ts';
+import { DRIFT_WEIGHT } from './ewma.ts';
 import { forecastOf } from './forecast.ts';
+import { BASELINE_FOR_LIMITS, judge } from './judge-check.ts';
 import { FEWEST_DEGREES_OF_FREEDOM, limitWidth } from './limit-width.ts';
-import { sharedJump } from './shared-jump.ts';
+import { heldAt, newRigLevel, nextWeekOfRig, type RigLevel } from './rig-level.ts';
+import { sharedMove } from './shared-jump.ts';
+import { averageAnew, begin, WEEK_ms, type Seen, type TipHistory, type TipState } from './tip-state.ts';
 import { pooledSpread, scatterAboutLine, scatterAboutMean } from './weekly-spread.ts';
 import type { WeeklySpread } from './weekly-spread.ts';
 
-/** One tip on one rig: what its baseline is made of, and every later sweep of it there. */
-export interface TipHistory {
-  readonly key: string;
-  /** At least one. */
-  readonly baseline: readonly SweepFlows[];
-  readonly checks: readonly SweepFlows[];
-}
+export type { TipHistory } from './tip-state.ts';
 
 export interface DriftOptions {
   /** The trade's replacement habit over the baseline, as a preference; 1.10 if left out (check-values 3.1, 3.9). */
   readonly limitRatio?: number;
 }
 
-const WEEK_ms = 7 * 24 * 3600 * 1000;
 /** Checks within this time of a round's first belong to the same week. */
 const ROUND_ms = WEEK_ms / 2;
-/** Sweeps of a baseline that limits need. */
-const BASELINE_FOR_LIMITS = 3;
-/** A flow so far from the last check asks whether this is the tip: less than the step from one usual tip size to the next. Judgement. */
-const OTHER_TIP = 0.16;
-
 /** What tips may wear by in a week without its being a jump of the rig: part of each change's doubt. Judgement, no source. */
 const WEAR = 0.002;
-
-interface Seen extends Deviation {
-  readonly check: SweepFlows;
-  readonly week: number;
-  readonly state: TipState;
-  readonly leftOut: Warning | null;
-}
-
-/** A tip as far as the chart has come. */
-interface TipState {
-  readonly tip: TipHistory;
-  readonly baseline: readonly { readonly week: number; readonly value: number }[];
-  readonly points: DriftPoint[];
-  readonly warnings: Set<Warning>;
-  /** Weeks and deviations without the rig's part, of every check that counts. */
-  readonly counted: { readonly week: number; readonly value: number }[];
-  /** Of those, what tells the spread. */
-  readonly quiet: { readonly week: number; readonly value: number }[];
-  last: { readonly week: number; readonly value: number; readonly standardUncertainty: number };
-  average: number;
-  signalled: boolean;
-  /** Checks that count since the first with another instrument, and what that one shares with those after it. */
-  otherInstrument: { readonly since: number; readonly u: number } | null;
-}
 
 /**
  * What: the control chart of every tip of one rig (measurement 7, 11.7): average of the deviations from the tip's own baseline, weight
  *   0.4, with limits from the rig's pooled spread by what was known before each check; so a point once drawn stays as it was.
- * Method: week by week. What all tips share since their last checks is the rig's and is taken off first (`shared-jump`), for as long as it
- *   lasts. A check so far from the last one that it may be another tip, or made with another instrument of which one was never checked,
- *   is a point that does not count. Limits need three sweeps in the baseline and a spread of 6 degrees of freedom.
+ * Method: week by week. What all tips jumped by together is the rig's and is taken off, at the size found, until it ends (`rig-level`); what
+ *   all do week after week is not. A check so far from the last one that it may be another tip, or made with another instrument of which
+ *   one was never checked, is a point that does not count; of the first kind, the next one that agrees with it does. Limits need three
+ *   sweeps in the baseline and a spread of 6 degrees of freedom.
  * @returns a chart a tip, by key. Errors: RangeError for a tip without baseline.
  */
 export function driftOfRig(
@@ -72,52 +41,38 @@ export function driftOfRig(
 ): ReadonlyMap<string, DriftChart> {
   const limitRatio = options.limitRatio ?? 1.1;
   const states = tips.map(begin);
-  const jumps: DriftChart['rigJumps'][number][] = [];
-  let before = 0;
-  for (const round of rounds(states)) {
-    const jump = judgeRound(round, spreadOf(states), before);
-    // A week in which one tip alone was checked tells nothing of the rig.
-    if (round.length > 1) before = jump?.jump ?? 0;
-    if (jump !== null) jumps.push({ at_ms: round[0]!.check.at_ms, ...jump });
-  }
+  const rig = newRigLevel();
+  for (const round of rounds(states)) judgeRound(round, states, rig);
   const spread = spreadOf(states);
-  return new Map(states.map((state) => [state.tip.key, chartOf(state, spread, jumps, limitRatio)]));
+  return new Map(
+    states.map((state) => [state.tip.key, chartOf(state, spread, rig, movedAlike(states, rig), limitRatio)]),
+  );
 }
 
-function begin(tip: TipHistory): TipState {
-  const { baseline, checks } = tip;
-  const middle_ms = middleOf(tip);
-  const usual_Pa = usualSettings_Pa(checks.length > 0 ? checks : baseline);
-  const values = baseline.flatMap((sweep) => {
-    const off = deviationOf(sweep, baseline, usual_Pa);
-    return off === null ? [] : [{ week: (sweep.at_ms - middle_ms) / WEEK_ms, value: off.relative }];
-  });
-  return {
-    tip,
-    baseline: values.sort((a, b) => a.week - b.week),
-    points: [],
-    warnings: new Set(),
-    counted: [],
-    quiet: [],
-    last: { week: 0, value: 0, standardUncertainty: 0 },
-    average: 0,
-    signalled: false,
-    otherInstrument: null,
-  };
-}
-
-function middleOf({ baseline }: TipHistory): number {
-  return baseline.reduce((sum, { at_ms }) => sum + at_ms, 0) / baseline.length;
+/** All that were last checked together lie beyond their limits on one side; no tip of them is told from the rig. */
+function movedAlike(states: readonly TipState[], rig: RigLevel): boolean {
+  const last = states.flatMap(
+    ({ points }) => points.findLast(({ leftOutBecause }) => leftOutBecause === null) ?? [],
+  );
+  const newest_ms = Math.max(...last.map(({ at_ms }) => at_ms));
+  const now = last.filter(({ at_ms }) => newest_ms - at_ms <= ROUND_ms);
+  const isOneSided = [1, -1].some((side) =>
+    now.every(({ signals, average }) => signals && side * average > 0),
+  );
+  return rig.movedAlike || (now.length > 1 && isOneSided);
 }
 
 function spreadOf(states: readonly TipState[]): WeeklySpread | null {
   return pooledSpread(
     states.flatMap(({ baseline, quiet }) => [
       scatterAboutMean(baseline.map(({ value }) => value)),
-      scatterAboutLine(
-        quiet.map(({ week }) => week),
-        quiet.map(({ value }) => value),
-      ),
+      ...[...new Set(quiet.map(({ held }) => held))].map((level) => {
+        const there = quiet.filter(({ held }) => held === level);
+        return scatterAboutLine(
+          there.map(({ week }) => week),
+          there.map(({ value }) => value),
+        );
+      }),
     ]),
   );
 }
@@ -127,7 +82,7 @@ function rounds(states: readonly TipState[]): readonly (readonly Seen[])[] {
   const all = states.flatMap((state) => {
     const { baseline, checks } = state.tip;
     const usual_Pa = usualSettings_Pa(checks);
-    const middle_ms = middleOf(state.tip);
+    const { middle_ms } = state;
     return checks.flatMap((check): Seen[] => {
       const deviation = deviationOf(check, baseline, usual_Pa);
       if (deviation === null) {
@@ -159,89 +114,64 @@ function leftOutBefore(check: SweepFlows, baseline: readonly SweepFlows[]): Warn
   return isSame || allChecked ? null : 'check-other-instrument';
 }
 
-function judgeRound(round: readonly Seen[], spread: WeeklySpread | null, before: number) {
+function judgeRound(round: readonly Seen[], states: readonly TipState[], rig: RigLevel): void {
+  const spread = spreadOf(states);
   const counting = round.filter(({ leftOut }) => leftOut === null);
   const isKnown = spread !== null && spread.degreesOfFreedom >= FEWEST_DEGREES_OF_FREEDOM;
-  const changes = counting.map((seen) => {
-    const { state, relative, standardUncertainty } = seen;
-    // Against the mean of a baseline for the first check, against one other check after that.
-    const share = state.counted.length === 0 ? 1 / state.tip.baseline.length : 1;
-    const stated = Math.hypot(standardUncertainty, state.last.standardUncertainty);
-    const s = (spread?.standardDeviation ?? 0) * Math.sqrt(1 + share);
-    return {
-      value: relative - state.last.value,
-      standardDeviation: Math.hypot(isKnown ? s : Math.max(s, stated), WEAR * (seen.week - state.last.week)),
-    };
-  });
-  const found = sharedJump(changes, isKnown ? spread.degreesOfFreedom : Infinity, before);
-  const width = isKnown ? limitWidth(spread.degreesOfFreedom) : null;
-  for (const seen of round) judge(seen, found?.jump ?? 0, counting.length > 1, spread, width);
-  return found;
-}
-
-function judge(
-  seen: Seen,
-  jump: number,
-  severalTips: boolean,
-  spread: WeeklySpread | null,
-  width: number | null,
-): void {
-  const { state, check, week, relative } = seen;
-  const value = relative - jump;
-  const asks = Math.abs(value - state.last.value) > OTHER_TIP && check.isThisTip !== true;
-  const leftOutBecause = seen.leftOut ?? (asks ? 'is-this-the-tip' : null);
-  if (leftOutBecause !== null || seen.otherInstrumentUncertainty > 0)
-    // Answered "another tip": nothing is left to ask.
-    if (check.isThisTip !== false) state.warnings.add(leftOutBecause ?? 'check-other-instrument');
-  if (leftOutBecause === null) {
-    state.average = nextEwma(state.average, value, DRIFT_WEIGHT);
-    state.counted.push({ week, value });
-    state.last = { week, value, standardUncertainty: seen.standardUncertainty };
-    if (seen.otherInstrumentUncertainty > 0)
-      state.otherInstrument ??= { since: state.counted.length, u: seen.otherInstrumentUncertainty };
+  const degreesOfFreedom = isKnown ? spread.degreesOfFreedom : Infinity;
+  const at_ms = round[0]!.check.at_ms;
+  // A week in which one tip alone was checked tells nothing of the rig.
+  if (counting.length > 1) {
+    const changes = counting.map((seen) => changeOf(seen, rig, spread, isKnown));
+    const takenBack = nextWeekOfRig(rig, {
+      at_ms,
+      raw: counting.map(({ state, relative }) => relative + heldAt(rig, state.middle_ms, -Infinity).held),
+      found: sharedMove(changes, degreesOfFreedom),
+      // A change is of two checks.
+      standardDeviation: median(changes.map(({ standardDeviation }) => standardDeviation)) / Math.SQRT2,
+      degreesOfFreedom,
+    });
+    if (takenBack) for (const state of states) averageAnew(state, rig);
   }
-  const limit =
-    width === null || spread === null || state.counted.length === 0 ? null : limitOf(state, spread, width);
-  const signals = leftOutBecause === null && limit !== null && Math.abs(state.average) > limit;
-  state.signalled ||= signals;
-  // What the rig did says nothing of how checks scatter, nor does a tip that has changed.
-  if (leftOutBecause === null && jump === 0 && !state.signalled) state.quiet.push({ week, value });
-  state.points.push({
-    sweepId: check.sweepId,
-    at_ms: check.at_ms,
-    week,
-    deviation: relative,
-    expandedUncertainty95: seen.expandedUncertainty95,
-    average: state.average,
-    limit,
-    signals,
-    sharedJump: severalTips && leftOutBecause === null ? jump : null,
-    leftOutBecause,
-  });
+  const width = isKnown ? limitWidth(spread.degreesOfFreedom) : null;
+  for (const seen of round) judge(seen, rig, counting.length > 1, spread, width);
 }
 
-/** An instrument that is not the baseline's may be off by what both share, and its share of the average grows. */
-function limitOf(state: TipState, spread: WeeklySpread, width: number): number | null {
-  const sweeps = state.tip.baseline.length;
-  if (sweeps < BASELINE_FOR_LIMITS) return null;
-  const i = state.counted.length;
-  const other = state.otherInstrument;
-  const shared = other === null ? 0 : other.u * (1 - (1 - DRIFT_WEIGHT) ** (i - other.since + 1));
-  return width * Math.hypot(spread.standardDeviation * ewmaSpread(DRIFT_WEIGHT, i, sweeps), shared);
+function changeOf(seen: Seen, rig: RigLevel, spread: WeeklySpread | null, isKnown: boolean) {
+  const { state, relative, standardUncertainty, week, check } = seen;
+  // Against the mean of a baseline for the first check, against one other check after that.
+  const share = state.counted.length === 0 ? 1 / state.tip.baseline.length : 1;
+  const stated = Math.hypot(standardUncertainty, state.last.standardUncertainty);
+  const s = (spread?.standardDeviation ?? 0) * Math.sqrt(1 + share);
+  return {
+    value: relative - heldAt(rig, check.at_ms, state.middle_ms).held - state.last.value,
+    standardDeviation: Math.hypot(isKnown ? s : Math.max(s, stated), WEAR * (week - state.last.week)),
+  };
 }
 
 function chartOf(
   state: TipState,
   spread: WeeklySpread | null,
-  jumps: DriftChart['rigJumps'],
+  rig: RigLevel,
+  alike: boolean,
   limitRatio: number,
 ): DriftChart {
   const sweeps = state.tip.baseline.length;
   const width = spread === null ? null : limitWidth(spread.degreesOfFreedom);
   const limitsBecause = whyNoLimits(sweeps, width);
-  const { forecast, because } = forecastOf(state.baseline, state.counted, spread, limitRatio - 1);
+  const { forecast, because } = forecastOf(
+    state.baseline,
+    state.counted.map(({ at_ms, week, relative }) => ({
+      week,
+      value: relative - heldAt(rig, at_ms, state.middle_ms).held,
+    })),
+    spread,
+    limitRatio - 1,
+  );
   const first_ms = state.points[0]?.at_ms ?? Infinity;
-  const rigJumps = jumps.filter(({ at_ms }) => at_ms >= first_ms - ROUND_ms);
+  const rigJumps = rig.levels.flatMap(({ jump }) =>
+    jump !== null && jump.at_ms >= first_ms - ROUND_ms ? [jump] : [],
+  );
   return {
     points: state.points,
     baselineSweeps: sweeps,
@@ -258,7 +188,11 @@ function chartOf(
     forecastBecause: because,
     limitRatio,
     rigJumps,
-    warnings: [...state.warnings, ...(rigJumps.length > 0 ? (['rig-jumped'] as const) : [])],
+    warnings: [
+      ...state.warnings,
+      ...(rigJumps.length > 0 ? (['rig-jumped'] as const) : []),
+      ...(alike ? (['tips-changed-alike'] as const) : []),
+    ],
   };
 }
 

@@ -15,10 +15,12 @@ export interface DriftPoint {
   /** Half-width of the limits by what was known when the check was made; null: too few degrees of freedom to draw any. */
   readonly limit: number | null;
   readonly signals: boolean;
-  /** What all tips of the rig share in this week, taken off before judging the tip; null: only one tip was checked. */
+  /** What the rig had jumped by since the tip's baseline, as it was held then, taken off before judging the tip; null: none known, one tip checked. */
   readonly sharedJump: number | null;
   /** Why it is shown and does not count (no part of the average, the spread or the forecast); null: it counts. */
   readonly leftOutBecause: Warning | null;
+  /** What the person answered when asked whether it is this tip; absent: nothing. */
+  readonly isThisTip?: boolean;
 }
 
 export interface DriftChart {
@@ -42,7 +44,7 @@ export interface DriftChart {
   } | null;
   readonly forecastBecause: Absence | null;
   readonly limitRatio: number;
-  /** Weeks in which all tips of the rig jumped together: the rig's, not wear. */
+  /** Weeks in which all tips of the rig jumped together, and back: the rig's, not wear. Taken off from then on, at this size. */
   readonly rigJumps: readonly {
     readonly at_ms: number;
     readonly jump: number;

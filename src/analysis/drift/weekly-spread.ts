@@ -29,8 +29,8 @@ export interface WeeklySpread {
 
 /**
  * What: the standard deviation of one check, from all tips and weeks of a rig (measurement 11.7).
- * Formula: √(Σ squares / Σ degrees of freedom). What goes in: each tip's baseline about its mean, its checks about their line; nothing
- *   after a tip has signalled, and no week in which the rig jumped. Null without any degree of freedom.
+ * Formula: √(Σ squares / Σ degrees of freedom). What goes in: each tip's baseline about its mean, its checks about their line, and
+ *   about another after each jump of the rig; nothing after a tip has signalled. Null without any degree of freedom.
  * Conditions: one true deviation for all tips: checks of about as many catches each.
  */
 export function pooledSpread(scatters: readonly Scatter[]): WeeklySpread | null {

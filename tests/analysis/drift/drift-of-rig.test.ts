@@ -41,12 +41,16 @@ test('a worn tip signals, the others do not; the forecast’s interval holds the
   expect(worn.forecast!.perWeek).toBeCloseTo(0.005, 2);
 });
 
-test('a slipped dial is the rig’s: named, taken off while it lasts, no tip signals', () => {
+test('a slipped dial is the rig’s: named with its end, taken off at one size while it lasts, no tip signals', () => {
   const tips = season({ random: random('slip'), rig: (week) => (week >= 10 && week < 14 ? -0.05 : 0) });
   const charts = [...driftOfRig(tips).values()];
   for (const chart of charts) {
     expect(chart.warnings).toContain('rig-jumped');
-    expect(chart.rigJumps.map(({ at_ms }) => Math.round(at_ms / WEEK_ms))).toEqual([10, 11, 12, 13]);
+    expect(chart.rigJumps.map(({ at_ms }) => Math.round(at_ms / WEEK_ms))).toEqual([10, 14]);
+    expect(
+      chart.points.slice(9, 13).every(({ sharedJump }) => sharedJump === chart.points[9]!.sharedJump),
+    ).toBe(true);
+    expect(chart.points[13]!.sharedJump).toBe(0);
     expect(firstSignal(chart, 0)).toBe(Infinity);
     expect(chart.points[9]!.sharedJump).toBeLessThan(-0.04);
     expect(chart.points[9]!.deviation).toBeLessThan(-0.03);

@@ -103,6 +103,25 @@ describe('over the weeks', () => {
     );
   });
 
+  test('a check that does not count is named over the chart, and is not taken for the last word', () => {
+    const worn = sampleDrift(0.0065);
+    const odd = { ...worn.points.at(-1)!, deviation: -0.21, signals: false };
+    const withLast = (more: object) =>
+      driftSentence({ ...worn, points: [...worn.points.slice(0, -1), { ...odd, ...more }] });
+    expect(withLast({ leftOutBecause: 'is-this-the-tip' })).toMatch(
+      /and still is; .* The check of .* gave −21\.0 %, give or take 0\.9 and does not count: is this the tip\?$/,
+    );
+    expect(withLast({ leftOutBecause: 'is-this-the-tip', isThisTip: false })).toMatch(
+      /it was another tip\.$/,
+    );
+    expect(withLast({ leftOutBecause: 'check-other-instrument' })).toMatch(/another instrument\.$/);
+    const early = worn.points.map((point, i) =>
+      i === 3 ? { ...point, leftOutBecause: 'is-this-the-tip' as const } : point,
+    );
+    expect(driftSentence({ ...worn, points: early })).toMatch(/is this the tip\?$/);
+    expect(driftRow(early[3]!, worn).note).toContain('does not count: is this the tip?');
+  });
+
   test('a forecast names the day, its span, and that the limit is the person’s', () => {
     const worn = sampleDrift(0.0065);
     expect(forecastSentence(worn)).toMatch(/0\.65 % a week.*reaches \+10 % about/);
@@ -202,7 +221,7 @@ describe('a tip in the list', () => {
     expect(tips.map(tipFinding).slice(0, 3)).toEqual([
       'No fault shown',
       'Worn, 9 %; found twice',
-      'Restricted, or pressure lost before the tip, 9 %; look again',
+      'Restricted, or pressure lost before the tip, 9 %; measure it again',
     ]);
     expect(tipFinding(tips[4]!)).toBe('No finding yet');
   });
