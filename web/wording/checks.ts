@@ -16,6 +16,7 @@ export const checkWords = {
   title: 'Check the instrument',
   lead: 'Hold it against something you know. What is found goes into every ± from then on.',
   first: 'Check the scale first',
+  now: 'Check the scale',
   again: 'Check the scale again',
   another: 'Another check',
   open: 'Checks',

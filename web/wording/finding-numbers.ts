@@ -47,8 +47,8 @@ export function findingFigures(
       value: `${referenceWords[reference.from]}: k = ${giveOrTake(unit.fromSI(k), 2 * unit.fromSI(k) * reference.relativeStandardUncertainty, unit.label)} (one standard deviation: ${significant(reference.relativeStandardUncertainty * 100, 2)} %)`,
     },
     {
-      name: 'Better than “no fault shown” by',
-      value: `${fixed(finding.evidence.gain, 1)}; a fault is named from ${fixed(gate, 1)} up`,
+      name: 'Score over “no fault shown”',
+      value: `${fixed(finding.evidence.gain, 1)} points (a difference of AICc); a fault is named from ${fixed(gate, 1)} points up`,
     },
     {
       name: 'Does the named cause fit?',

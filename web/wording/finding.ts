@@ -1,7 +1,8 @@
 /** What the curve says, in trade words: one sentence, the rule it rests on, what to do, and the test that would settle it. */
 import type { Diagnosis, FinerCause, NoDiagnosis, SettlingTest } from '../contract.ts';
-import { sentenceOf, wholeSentence } from './because.ts';
-import { knownLoss, lossNote } from './flow-lost.ts';
+import { sentenceOf } from './because.ts';
+import { knownLoss } from './flow-lost.ts';
+import { isOpen, openText, type Rated } from './near-limit.ts';
 import { fixed, withUncertainty } from './number.ts';
 import { pressureText } from './prompts.ts';
 import type { ShownUnits } from './units.ts';
@@ -82,21 +83,27 @@ export function sizeText(diagnosis: Diagnosis, units: ShownUnits): string {
   }
 }
 
-function nothingFound(diagnosis: Diagnosis): string {
-  const as = `it gives what ${referenceWords[diagnosis.reference.from]} says`;
-  if (diagnosis.pressureMayBeLost)
-    return `No fault shown; but pressure may be lost before the tip, and that would hide wear.`;
+function nothingFound(diagnosis: Diagnosis, rated: Rated): string {
   const lost = knownLoss(diagnosis);
-  return lost === null
-    ? `No fault shown: ${as}.`
-    : `No fault shown in the tip; but ${lost} of the flow is lost on the way to it.`;
+  const hides = lost === null ? 'pressure may be lost before the tip, and that would hide wear' : lost;
+  const stamp = isOpen(rated) ? `${openText(rated)}; and ` : '';
+  if (diagnosis.pressureMayBeLost) return `No fault shown; but ${stamp}${hides}.`;
+  if (lost !== null) return `No fault shown in the tip; but ${stamp}${lost}.`;
+  const from = referenceWords[diagnosis.reference.from];
+  if (!isOpen(rated)) return `No fault shown: it gives what ${from} says.`;
+  return diagnosis.reference.from === 'rated'
+    ? `No fault shown, but ${openText(rated)}.`
+    : `No fault shown against ${from}; but ${openText(rated)}.`;
 }
 
-/** The one plain sentence. */
-export function findingSentence(diagnosis: Diagnosis, units: ShownUnits): string {
+/**
+ * The one plain sentence.
+ * @param rated how it stands against the stamp: "no fault shown" never stands above "too near the limit" without a word of it.
+ */
+export function findingSentence(diagnosis: Diagnosis, units: ShownUnits, rated: Rated = null): string {
   const { said, orElse } = diagnosis;
   if (said === null) return 'None of the causes we know gives this curve.';
-  if (said === 'no fault shown') return nothingFound(diagnosis);
+  if (said === 'no fault shown') return nothingFound(diagnosis, rated);
   const named = capital(causeText(said, diagnosis));
   // Of two that both fit no size is told: it would be the size of the one.
   if (orElse !== null && orElse !== said)
@@ -113,7 +120,7 @@ export function findingInBrief(diagnosis: Diagnosis): string {
   if (said === null) return 'None of the causes we know';
   if (said === 'no fault shown') {
     const lost = knownLoss(diagnosis);
-    if (lost !== null) return `No fault shown in the tip; ${lost} of the flow lost on the way`;
+    if (lost !== null && !diagnosis.pressureMayBeLost) return `No fault shown in the tip; ${lost}`;
     return diagnosis.pressureMayBeLost
       ? 'No fault shown, unless pressure is lost before the tip'
       : 'No fault shown';
@@ -123,38 +130,8 @@ export function findingInBrief(diagnosis: Diagnosis): string {
       ? ` ${fixed(Math.abs(diagnosis.size.value - 1) * 100, 0)} %`
       : '';
   const named = `${capital(causeText(said, diagnosis))}${orElse === null || orElse === said ? '' : `, or ${causeText(orElse, diagnosis)}`}`;
-  const look = diagnosis.standing === 'look-again' ? '; look again' : '; found twice';
+  const look = diagnosis.standing === 'look-again' ? '; measure it again' : '; found twice';
   return `${named}${size === '' ? '' : `,${size}`}${look}`;
-}
-
-const rules: Readonly<Record<FinerCause, string>> = {
-  'no fault shown':
-    'A sound tip gives twice the flow at four times the pressure. So does this one, and no more and no less than it should, as far as the ± lets it be seen.',
-  worn: 'The whole curve lies higher, by the same share at every setting: a larger hole does that. So do a larger tip fitted by mistake, a scale that reads high, and a dial that is wrong in proportion.',
-  restricted:
-    'The whole curve lies lower, by the same share at every setting: a smaller hole does that. So do pressure lost on the way to the tip, a smaller tip, spray that misses the pail, and a dial that is wrong in proportion.',
-  leaking:
-    'The higher the pressure, the more comes out beyond what the tip gives: water finds a way past the tip, and pressure opens it.',
-  'pump-limited':
-    'Up to a setting the curve rises as it should, from there up it stays flat: the pump follows the dial no further.',
-  'dial-low':
-    'At every setting the tip gives what it should give at a pressure that is higher by the same amount: the dial shows too little.',
-  'dial-high':
-    'At every setting the tip gives what it should give at a pressure that is lower by the same amount, and the dial did not show zero at no pressure.',
-  'check-valve':
-    'At every setting the tip gives what it should give at a pressure that is lower by the same amount, and the flow stops while there is still pressure: a check valve holds that much back.',
-  'dial-high-or-check-valve':
-    'At every setting the tip gives what it should give at a pressure that is lower by the same amount. A dial that shows too much does that, and a check valve in the wand does just the same.',
-};
-
-/** What the finding rests on; one rule for each of two that both fit. */
-export function ruleSentences(diagnosis: Diagnosis): readonly string[] {
-  const { said, orElse } = diagnosis;
-  if (said === null)
-    return [
-      'The cause that comes nearest still misses the catches by more than their ± allows. Two faults at once do that, or something that changed while it was measured.',
-    ];
-  return orElse === null || orElse === said ? [rules[said]] : [rules[said], rules[orElse]];
 }
 
 const remedies: Readonly<Record<FinerCause, string>> = {
@@ -177,6 +154,9 @@ const remedies: Readonly<Record<FinerCause, string>> = {
 export function standingSentence(diagnosis: Diagnosis): string {
   const { said, orElse, standing } = diagnosis;
   if (said === 'no fault shown' || standing === 'nothing-found') return '';
+  // The blank tip is left out of the tests once it was made: then it is the seal's turn, not another curve's.
+  if (said === 'leaking' && orElse === null && !diagnosis.settledBy.includes('blank-tip'))
+    return 'The blank tip was tried: look at the seal, the gasket and the threads; then catch again.';
   if (standing === 'look-again') return 'Seen for the first time: look again before you change anything.';
   if (said === null) return 'A second sweep says the same: look at rig and tip, and at what changed between.';
   if (orElse !== null && orElse !== said)
@@ -195,7 +175,9 @@ export function tipCaution(diagnosis: Diagnosis): string {
 }
 
 export const findingWords = {
-  settles: 'The test that would settle it',
+  settles: 'What would settle it, in this order',
+  settlesOne: 'What would settle it',
+  later: 'For later sweeps',
   toGet: 'How to get one',
   rule: 'What it rests on',
 } as const;
@@ -276,21 +258,4 @@ export function noFindingSentence({ because }: NoDiagnosis): string {
     return 'No finding yet: there is nothing to hold this curve against. Worn and new look alike without a reference.';
   const { what, todo } = sentenceOf(because);
   return `No finding: ${[what, todo].filter((part) => part !== '').join(' ')}`;
-}
-
-/** What limits it: of the reference, of an instrument. */
-export function findingNotes(diagnosis: Diagnosis): readonly string[] {
-  const lost = diagnosis.flowLostBeforeTip;
-  return [
-    ...diagnosis.warnings.map((warning) =>
-      warning === 'stands-apart'
-        ? 'One catch stands apart from the others and counts like them: look at it, and strike it out if you know why.'
-        : wholeSentence(warning),
-    ),
-    ...(lost === null
-      ? diagnosis.pressureMayBeLost
-        ? ['How much pressure is lost between gauge and tip is not known: nobody told what lies between.']
-        : []
-      : [lossNote(lost)]),
-  ];
 }

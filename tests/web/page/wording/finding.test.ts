@@ -4,15 +4,15 @@ import { causeRows, findingFigures } from '../../../../web/wording/finding-numbe
 import {
   causeText,
   findingInBrief,
-  findingNotes,
   findingSentence,
   isFault,
   noFindingSentence,
-  ruleSentences,
   standingSentence,
   testWords,
   tipCaution,
 } from '../../../../web/wording/finding.ts';
+import { testsHeading, testsOffered, unseenSentence } from '../../../../web/wording/finding-next.ts';
+import { findingNotes, ruleSentences } from '../../../../web/wording/finding-rule.ts';
 import { findingToDraw, flowsOfFinding, markSentence } from '../../../../web/wording/finding-mark.ts';
 import { shownUnits } from '../../../../web/wording/units.ts';
 import { noReference, sampleDiagnosis } from '../sample-rack.ts';
@@ -67,9 +67,21 @@ test('no fault shown does not stand alone where a gauge at the wand found a loss
   const rated = { ...sampleDiagnosis({ said: 'worn' }).reference, from: 'rated' } as const;
   const sound = sampleDiagnosis({ said: 'no fault shown', reference: rated, flowLostBeforeTip: lost });
   expect(findingSentence(sound, us)).toBe(
-    'No fault shown in the tip; but about 8 % of the flow is lost on the way to it.',
+    'No fault shown in the tip; but about 8 % of the flow is missing at the wand: lost on the way, or the dial shows too much.',
   );
-  expect(findingInBrief(sound)).toBe('No fault shown in the tip; about 8 % of the flow lost on the way');
+  expect(findingInBrief(sound)).toMatch(/^No fault shown in the tip; about 8 % of the flow is missing/);
+  // The same gauge where a loss and a dial can't be told apart: the caution stays with it, and neither is claimed.
+  const either = sampleDiagnosis({
+    said: 'no fault shown',
+    reference: rated,
+    flowLostBeforeTip: lost,
+    pressureMayBeLost: true,
+  });
+  expect(findingSentence(either, us)).toBe(
+    'No fault shown; but about 8 % of the flow is missing at the wand: lost on the way, or the dial shows too much.',
+  );
+  expect(findingInBrief(either)).toContain('unless pressure is lost');
+  expect(findingNotes(either).join(' ')).not.toContain('is lost between');
   // Too little to matter, or this rig's own baseline, which lost as much: nothing stands beside it.
   for (const more of [
     { reference: rated, flowLostBeforeTip: { relative: 0.014, from: 'wand-gauge' } },
@@ -160,6 +172,52 @@ test('a blank tip is asked for only with its cautions, and a tip is taken out on
   expect(tipCaution(sampleDiagnosis({ said: 'dial-low', orElse: 'worn' }))).not.toBe('');
 });
 
+test('no fault shown never stands above "too near the limit" without a word of it, and offers what would tell', () => {
+  const reference = { ...sampleDiagnosis({ said: 'worn' }).reference, from: 'rated' } as const;
+  const sound = sampleDiagnosis({
+    said: 'no fault shown',
+    reference,
+    smallestChangeNamed: 0.0612,
+    settledBy: ['take-a-baseline'],
+  });
+  const near = { verdict: 'cannot-tell-yet', limitRatio: 1.1 } as const;
+  expect(findingSentence(sound, us, near)).toBe(
+    'No fault shown, but it is too near the limit of 110 % of the stamp to tell yet.',
+  );
+  expect(findingSentence(sound, us, { ...near, verdict: 'above-limit' })).toContain(
+    'over the limit of 110 %',
+  );
+  expect(findingSentence(sound, us, { ...near, verdict: 'below-limit' })).toBe(
+    'No fault shown: it gives what the stamp on it says.',
+  );
+  const own = sampleDiagnosis({ said: 'no fault shown' });
+  expect(findingSentence(own, us, near)).toBe(
+    'No fault shown against its own baseline; but it is too near the limit of 110 % of the stamp to tell yet.',
+  );
+  expect(unseenSentence(sound)).toContain('less than about 6.2 %');
+  expect(unseenSentence(sampleDiagnosis({ said: 'worn', smallestChangeNamed: 0.06 }))).toBe('');
+  const offered = testsOffered(sound, { rated: near });
+  expect(offered).toEqual(['second-sweep', 'more-catches', 'take-a-baseline']);
+  expect(testsHeading(sound, offered)).toBe('What would settle it, in this order');
+  // Nothing is to settle where it lies under the limit; a new tip is just getting its baseline.
+  const later = testsOffered(sound, { rated: { ...near, verdict: 'below-limit' } });
+  expect(testsHeading(sound, later)).toBe('For later sweeps');
+  expect(testsOffered(sound, { occasion: 'new-tip' })).toEqual([]);
+});
+
+test('after the blank tip a leak is told with what to look at, not with "look again"', () => {
+  const asked = sampleDiagnosis({ said: 'leaking', settledBy: ['blank-tip', 'second-sweep'] });
+  expect(standingSentence(asked)).toContain('look again');
+  const made = sampleDiagnosis({ said: 'leaking', settledBy: ['second-sweep'] });
+  expect(standingSentence(made)).toMatch(/seal, the gasket and the threads; then catch again/);
+});
+
+test('a warning that stands elsewhere on the page is not told twice', () => {
+  const worn = sampleDiagnosis({ said: 'worn', warnings: ['meter-not-checked'] });
+  expect(findingNotes(worn)).toHaveLength(1);
+  expect(findingNotes(worn, ['meter-not-checked'])).toHaveLength(0);
+});
+
 test('only a fault is drawn as one', () => {
   expect(isFault(sampleDiagnosis({ said: 'no fault shown' }))).toBe(false);
   expect(isFault(sampleDiagnosis({ said: 'worn' }))).toBe(true);
@@ -174,7 +232,7 @@ test('the figures: best cause first, how far behind the others are, the gate, th
   expect(rows[0]).toEqual({ cause: 'worn', aicc: '12.3', behind: 'best' });
   expect(rows.at(-1)).toMatchObject({ cause: 'no fault shown', behind: '49.7' });
   const figures = findingFigures(diagnosis, us).map(({ value }) => value);
-  expect(figures.join(' ')).toMatch(/49\.7; a fault is named from 7\.0 up/);
+  expect(figures.join(' ')).toMatch(/49\.7 points .*; a fault is named from 7\.0 points up/);
   expect(figures.join(' ')).toMatch(/0\.5 or 1\.5 .* leaking/);
 });
 
