@@ -17,6 +17,7 @@ import type { ReferenceFacts } from './reference.ts';
 import { settlingTests } from './settling-tests.ts';
 import { newestOfKind } from './newest-of-kind.ts';
 import { judge } from './verdict.ts';
+import { wandRatio } from './wand-ratio.ts';
 import type { Judging, Verdict } from './verdict.ts';
 
 /** Fewest catches: one at each setting. */
@@ -82,9 +83,19 @@ export function diagnose(input: DiagnosisInput): Diagnosis | NoDiagnosis {
   const { finding } = verdict;
   const fit = fits[verdict.candidate];
   const isFault = finding.cause !== 'no fault shown';
-  const lost = flowLost(input.plumbing, data, known.reference);
+  const { referenceRigChanged, referenceWandRatio, referenceWandRatioStandardUncertainty } = input.reference;
+  const lost = flowLost(input.plumbing, data, known.reference, {
+    rigChanged: referenceRigChanged === true,
+    then:
+      referenceWandRatio === undefined
+        ? null
+        : { ratio: referenceWandRatio, standardUncertainty: referenceWandRatioStandardUncertainty ?? 0 },
+    now: wandRatio(checks),
+  });
   const foundTwice = isFault && finding.fits && input.earlierFinding === finding.cause;
   const warnings: Warning[] = [...known.warnings];
+  if (referenceRigChanged === true && known.reference.from === 'baseline')
+    warnings.push('rig-changed-since-baseline');
   if (!shapeTrusted) warnings.push('meter-not-checked');
   const standsApart = input.standsApart ?? false;
   if (standsApart) warnings.push('stands-apart');

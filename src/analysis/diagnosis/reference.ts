@@ -10,6 +10,11 @@ export interface ReferenceFacts {
   readonly referenceNozzleConstant_m3_per_s_per_sqrtPa?: number | undefined;
   readonly referenceRelativeStandardUncertainty?: number | undefined;
   readonly referenceFrom?: 'baseline' | 'rated' | 'drawer-tip' | undefined;
+  /** Of a baseline: what lies between gauge and tip is not what it was then, so the baseline lost not as much pressure. */
+  readonly referenceRigChanged?: boolean | undefined;
+  /** Of a baseline: pressure at the wand over the dial's, as a gauge there read then. */
+  readonly referenceWandRatio?: number | undefined;
+  readonly referenceWandRatioStandardUncertainty?: number | undefined;
   readonly ratedFlow_m3_per_s?: number | undefined;
   readonly ratedPressure_Pa?: number | undefined;
 }

@@ -3,6 +3,7 @@ import { meanAndDeviation } from '../../base/statistics/mean-and-deviation.ts';
 import type { NozzleCurve } from '../../analysis/curve/nozzle-curve.ts';
 import type { KeptSweep } from './kept-sweep.ts';
 import type { RackBaseline } from './rack-view.ts';
+import { rigOfBaseline } from './rig-since-baseline.ts';
 
 /** Sweeps of a new tip belong to one baseline so long; one later begins a new baseline (a new tip under an old name). Judgement. */
 const ONE_BASELINE_ms = 28 * 24 * 3600 * 1000;
@@ -62,6 +63,7 @@ export function referenceOfBaseline(sweeps: readonly KeptSweep[], rigName: strin
     sweepIds: sweeps.map(({ sweepId }) => sweepId),
     at_ms: sweeps.reduce((sum, { at_ms }) => sum + at_ms, 0) / sweeps.length,
     rigName,
+    ...rigOfBaseline(sweeps),
   };
 }
 

@@ -67,6 +67,9 @@ export const headerKeys: Readonly<Record<KnownKey, KeyRule>> = {
   tipAboveGauge_m: { kind: 'number', min: -100, max: 100 },
   earlierFinding: { kind: 'text' },
   routine: { kind: 'one-of', values: ['tip-against-tip', 'bag', 'boom'] },
+  referenceRigChanged: { kind: 'yes-or-no' },
+  referenceWandRatio: { kind: 'number', min: 0.01, max: 10 },
+  referenceWandRatioStandardUncertainty: { kind: 'number', min: 0, max: 10 },
 };
 
 /** The value of a known key as it stands in the file, or undefined where it can't be meant. */

@@ -89,6 +89,11 @@ export interface CaptureHeader {
   readonly earlierFinding?: string;
   /** Several tips, or positions of a boom, took turns in this sweep; which one gave the water say `!tip` marks. Absent: not said. */
   readonly routine?: 'tip-against-tip' | 'bag' | 'boom';
+  /** Beside a reference that is a baseline: what lies between gauge and tip is told otherwise than it was then. */
+  readonly referenceRigChanged?: boolean;
+  /** Beside one: pressure at the wand over the dial's, as a gauge there read when it was measured. */
+  readonly referenceWandRatio?: number;
+  readonly referenceWandRatioStandardUncertainty?: number;
   /** Keys this version doesn't know (and `truth` of simulated captures), kept as written. */
   readonly unknown: Readonly<Record<string, string>>;
 }

@@ -135,3 +135,51 @@ describe('a gauge at the wand', () => {
     expect(diagnosed({ ...input, checks: [wand(34)] }).finding).toEqual(diagnosed(input).finding);
   });
 });
+
+describe('a baseline of this rig and pressure lost since', () => {
+  const lost = madeSweep(design, { name: 'lost', lost: 0.15 }, new Random(8));
+  const wand = (part: number): readonly RigCheckFound[] =>
+    [20, 40, 60].map((psi) => ({
+      kind: 'wand-gauge',
+      setting_Pa: psi * PSI_PA,
+      wand_Pa: part * psi * PSI_PA,
+      standardUncertainty_Pa: 0.7 * PSI_PA,
+    }));
+  const of = (more: Parameters<typeof inputOf>[2], facts: object = {}) => {
+    const { reference } = inputOf(lost, 0.01);
+    return diagnosed(inputOf(lost, 0.01, { ...more, reference: { ...reference, ...facts } }));
+  };
+
+  it('with the rig as it was the tip is restricted, and no gauge at the wand is asked for', () => {
+    const one = of({});
+    expect(one).toMatchObject({ said: 'restricted', pressureMayBeLost: false });
+    expect(one.settledBy).not.toContain('wand-gauge');
+  });
+
+  it('a gauge at the wand that reads 15 % less than the dial is told, and the tip is not blamed alone', () => {
+    const one = of({ checks: wand(0.85), earlierFinding: 'restricted' });
+    expect(one).toMatchObject({ said: 'restricted', pressureMayBeLost: true });
+    expect(one.flowLostBeforeTip).toMatchObject({ from: 'wand-gauge' });
+    expect(one.flowLostBeforeTip!.relative).toBeCloseTo(1 - Math.sqrt(0.85), 6);
+  });
+
+  it('one that reads what the dial says leaves the tip alone, also where the hose is another', () => {
+    const one = of({ checks: wand(0.995) }, { referenceRigChanged: true });
+    expect(one.pressureMayBeLost).toBe(false);
+  });
+
+  it('a loss that the gauge found with the baseline too was in it: it excuses nothing', () => {
+    const then = { referenceWandRatio: 0.85, referenceWandRatioStandardUncertainty: 0.01 };
+    expect(of({ checks: wand(0.85) }, then).pressureMayBeLost).toBe(false);
+    const more = of({ checks: wand(0.72) }, then);
+    expect(more.pressureMayBeLost).toBe(true);
+    expect(more.flowLostBeforeTip!.relative).toBeCloseTo(1 - Math.sqrt(0.72 / 0.85), 6);
+  });
+
+  it('another hose since the baseline: it may be lost, and a gauge at the wand would tell', () => {
+    const one = of({}, { referenceRigChanged: true });
+    expect(one.pressureMayBeLost).toBe(true);
+    expect(one.settledBy[0]).toBe('wand-gauge');
+    expect(one.warnings).toContain('rig-changed-since-baseline');
+  });
+});

@@ -25,14 +25,21 @@ export async function referenceFor(
   const records = await recordsOfTip(store, setup, simulated);
   const tip = readBook(records).tips.get(keyOf(setup.tip.name, simulated));
   if (tip === undefined) return {};
+  const { plumbing } = setup.rig;
+  const now = {
+    gaugeAt: plumbing?.gaugeAt ?? null,
+    hoseLength_m: plumbing?.hoseLength_m ?? null,
+    hoseBore_m: plumbing?.hoseBore_m ?? null,
+    tipAboveGauge_m: plumbing?.tipAboveGauge_m ?? null,
+  };
   const rigKey = keyOf(setup.rig.name, simulated);
   const { sweeps } = baselineOnRig(tip, { key: rigKey });
   const baseline = sweeps === null ? null : referenceOfBaseline(sweeps, setup.rig.name);
   for (const sweep of sweepsOnRig(tip, rigKey)) {
     const found = diagnosisOf(sweep, sweeps?.includes(sweep) === true ? null : baseline, null);
-    if (!('because' in found)) return keysOf(baseline, found.finding.cause);
+    if (!('because' in found)) return keysOf(baseline, found.finding.cause, now);
   }
-  return keysOf(baseline, null);
+  return keysOf(baseline, null, now);
 }
 
 /** Few of them: a book of years must not hold up "go". */
