@@ -62,9 +62,20 @@ export class Rack {
     if (this.source !== 'book') return false;
     const kept = await this.#bench.byHand((worker) => worker.saveTip(facts, tip.simulated));
     if (kept === null) return false;
-    this.before = { key: tip.key, facts: factsOf(tip) };
+    this.before = { key: tip.key, facts: { ...factsOf(tip), ...answersBefore(tip, facts) } };
     await this.load(this.source);
     return true;
+  }
+
+  /** "Is this the tip?", of one check. @returns whether it was kept. */
+  answer(tip: RackTip, sweepId: string, isThisTip: boolean): Promise<boolean> {
+    return this.save(tip, { ...factsOf(tip), answered: [{ sweepId, isThisTip }] });
+  }
+
+  /** Only the check that was answered last can be taken back. */
+  wasAnswered(tip: RackTip, sweepId: string): boolean {
+    const { before } = this;
+    return before?.key === tip.key && before.facts.answered?.some((one) => one.sweepId === sweepId) === true;
   }
 
   async undo(): Promise<void> {
@@ -73,6 +84,13 @@ export class Rack {
     if (before === null || tip === null) return;
     if (await this.save(tip, before.facts)) this.before = null;
   }
+}
+
+/** What was answered, or not, before it is answered now. */
+function answersBefore({ drift }: RackTip, { answered }: TipFacts): Pick<TipFacts, 'answered'> {
+  if (answered === undefined) return {};
+  const then = new Map(drift?.points.map(({ sweepId, isThisTip }) => [sweepId, isThisTip]));
+  return { answered: answered.map(({ sweepId }) => ({ sweepId, isThisTip: then.get(sweepId) ?? null })) };
 }
 
 /** What the person has said of a tip so far, as it stands in the rack. */

@@ -1,7 +1,6 @@
 import type { SettingMean } from '../../analysis/sweep/analysis.ts';
 import type { Diagnosis, SettlingTest } from '../../analysis/diagnosis/diagnosis.ts';
-import type { Plumbing, RigCheckFound } from '../../analysis/diagnosis/evidence.ts';
-import type { WandRatio } from '../../analysis/diagnosis/wand-ratio.ts';
+import type { RigCheckFound } from '../../analysis/diagnosis/evidence.ts';
 import type { DriftChart } from '../../analysis/drift/drift.ts';
 import type { NoTipOrRig, TipOrRig } from '../../analysis/tip-or-rig/tip-or-rig.ts';
 import type { Absence, Warning } from '../../base/because.ts';
@@ -73,13 +72,6 @@ export interface RackBaseline {
   readonly sweepIds: readonly string[];
   readonly at_ms: number;
   readonly rigName: string;
-  /** Plumbing of each of its sweeps as it was told then, and what was measured there. Absent in views made before it was kept. */
-  readonly measuredOn?: readonly {
-    readonly plumbing: Pick<Plumbing, 'gaugeAt' | 'hoseLength_m' | 'hoseBore_m' | 'tipAboveGauge_m'>;
-    readonly points: readonly { readonly pressure_Pa: number; readonly flow_m3_per_s: number }[];
-  }[];
-  /** Pressure at the wand over the dial's, where a gauge was read there with one of its sweeps. */
-  readonly wand?: WandRatio | null;
 }
 
 export interface RackRig {
@@ -100,6 +92,6 @@ export interface TipFacts {
   readonly retired: boolean;
   readonly note: string;
   readonly baselineSweepIds: readonly string[] | null;
-  /** Answers to "is this the tip?"; those kept before stay, where the same sweep is not answered anew. */
-  readonly answered?: readonly TipAnswer[];
+  /** Answers to "is this the tip?"; those kept before stay, where the same sweep is not answered anew. Null: the answer is taken back. */
+  readonly answered?: readonly (Omit<TipAnswer, 'isThisTip'> & { readonly isThisTip: boolean | null })[];
 }

@@ -165,6 +165,14 @@ describe('what a person says of a tip', () => {
       ],
     });
     expect(ofTip.map(({ replaces }) => replaces)).toEqual([null, ofTip[0]!.id, ofTip[1]!.id]);
+
+    // Taken back: nobody has said, and it asks again.
+    await remote.saveTip({ ...said, answered: [{ sweepId: swapped, isThisTip: null }] }, false);
+    const again = await remote.rack('book');
+    if (!again.ok) throw new Error(again.because);
+    expect(again.value.tips.find(({ key }) => key === 'measured:reel c')!.warnings).toContain(
+      'is-this-the-tip',
+    );
   });
 
   it('chooses a baseline, and refuses what can’t be one', async () => {

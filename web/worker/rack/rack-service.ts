@@ -85,15 +85,14 @@ async function canBeBaseline(
   return sweep.flows === null ? refused('baseline-void', { sweepId }) : ok(true);
 }
 
-/** Answers now over answers then, sweep by sweep. */
-function answersOf(
-  then: readonly TipAnswer[] | undefined,
-  now: readonly TipAnswer[] | undefined,
-): readonly TipAnswer[] {
+/** Answers now over answers then, sweep by sweep; what is taken back is no answer. */
+function answersOf(then: readonly TipAnswer[] | undefined, now: TipFacts['answered']): readonly TipAnswer[] {
   const all = [...(then ?? []), ...(now ?? [])].map(
     ({ sweepId, isThisTip }) => [sweepId, isThisTip] as const,
   );
-  return [...new Map(all)].map(([sweepId, isThisTip]) => ({ sweepId, isThisTip }));
+  return [...new Map(all)].flatMap(([sweepId, isThisTip]) =>
+    isThisTip === null ? [] : [{ sweepId, isThisTip }],
+  );
 }
 
 function lastOf(records: readonly BenchRecord[], name: string, simulated: boolean): TipRecord | null {
