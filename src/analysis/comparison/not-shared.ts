@@ -45,21 +45,28 @@ export function notShared(a: TipSweep, b: TipSweep, pressure_Pa?: number): Uncer
   return [...flowParts(a, b, pressure_Pa), ...pressureParts(a, b, pressure_Pa)];
 }
 
-function flowParts(a: TipSweep, b: TipSweep, pressure_Pa?: number): UncertaintyPart[] {
+/** What the shared parts of two flows have to say of their ratio. */
+export type SharedOfFlow = Pick<TipSweep, 'shared' | 'flowFrom' | 'instrument' | 'day'>;
+
+/** The same of the flows alone, without what a meter's untold offset does: it cancels where two flows are about alike. */
+export function flowNotShared(a: SharedOfFlow, b: SharedOfFlow): UncertaintyPart[] {
   const sameInstrument = isSameInstrument(a, b);
   const cancelling = new Set<BudgetInput>([
     ...(sameInstrument && a.day === b.day && isSameCorrection(a, b) ? OF_THE_SCALE : []),
     ...(sameInstrument ? [...OF_THE_CLOCK, ...(isSameCorrection(a, b) ? OF_THE_METER : [])] : []),
     ...(isSameWater(a, b) ? (['water-temperature'] as const) : []),
   ]);
-  const left = [a, b].flatMap((one) => one.shared.filter((part) => !cancelling.has(part.input)).map(asPart));
-  const offset = sameInstrument
+  return [a, b].flatMap((one) => one.shared.filter((part) => !cancelling.has(part.input)).map(asPart));
+}
+
+function flowParts(a: TipSweep, b: TipSweep, pressure_Pa?: number): UncertaintyPart[] {
+  const offset = isSameInstrument(a, b)
     ? known(
         a.meterOffsetStandardUncertainty_m3_per_s *
           Math.abs(1 / typicalFlow(a, pressure_Pa) - 1 / typicalFlow(b, pressure_Pa)),
       )
     : [];
-  return [...left, ...offset];
+  return [...flowNotShared(a, b), ...offset];
 }
 
 function pressureParts(a: TipSweep, b: TipSweep, pressure_Pa?: number): UncertaintyPart[] {
@@ -80,11 +87,11 @@ function typicalFlow(one: TipSweep, pressure_Pa?: number): number {
   return one.curve.nozzleConstant_m3_per_s_per_sqrtPa * Math.sqrt(at);
 }
 
-function isSameInstrument(a: TipSweep, b: TipSweep): boolean {
+function isSameInstrument(a: SharedOfFlow, b: SharedOfFlow): boolean {
   return a.instrument !== null && a.instrument === b.instrument && a.flowFrom === b.flowFrom;
 }
 
-function isSameWater(a: TipSweep, b: TipSweep): boolean {
+function isSameWater(a: SharedOfFlow, b: SharedOfFlow): boolean {
   const bothByMeter = a.flowFrom === 'pulses' && b.flowFrom === 'pulses';
   return (
     bothByMeter || (a.day === b.day && valueOf(a, 'water-temperature') === valueOf(b, 'water-temperature'))
@@ -92,12 +99,12 @@ function isSameWater(a: TipSweep, b: TipSweep): boolean {
 }
 
 /** The same number was applied, with the same doubt; or none to both. */
-function isSameCorrection(a: TipSweep, b: TipSweep): boolean {
+function isSameCorrection(a: SharedOfFlow, b: SharedOfFlow): boolean {
   const input = a.flowFrom === 'mass' ? 'scale-factor' : 'meter-factor';
   return valueOf(a, input) === valueOf(b, input);
 }
 
-function valueOf(one: TipSweep, input: BudgetInput): number | null {
+function valueOf(one: SharedOfFlow, input: BudgetInput): number | null {
   return one.shared.find((part) => part.input === input)?.value ?? null;
 }
 

@@ -1,5 +1,6 @@
 import { tQuantile } from '../../base/statistics/distributions.ts';
-import { combineUncertainty } from '../../base/statistics/welch-satterthwaite.ts';
+import { combineUncertainty, type UncertaintyPart } from '../../base/statistics/welch-satterthwaite.ts';
+import { flowNotShared, type SharedOfFlow } from '../comparison/not-shared.ts';
 
 /** Mean flow of the catches at one setting. */
 export interface SettingFlow {
@@ -11,12 +12,11 @@ export interface SettingFlow {
 }
 
 /** A sweep of a tip as the chart needs it. */
-export interface SweepFlows {
+export interface SweepFlows extends SharedOfFlow {
   readonly sweepId: string;
   readonly at_ms: number;
   readonly settings: readonly SettingFlow[];
-  readonly sharedRelativeStandardUncertainty: number;
-  /** Equal texts: one instrument with one correction, of which the shared error is the same. */
+  /** Equal texts: one instrument with one correction. */
   readonly instrument: string;
   readonly instrumentChecked: boolean;
   /** What the person answered when asked; null: not asked, or not answered. */
@@ -39,7 +39,8 @@ const SAME_SETTING = 0.01;
  * What: how far a check lies from the baseline.
  * Formula: weighted mean over the settings of ln(flow / baseline flow at that setting), weights 1/u² of own parts; then exp − 1.
  * A setting that the baseline lacks but spans is held against flow/√P between its two neighbours there.
- * What both share cancels with one instrument; with another, both shared parts go into the ±.
+ * What all catches of a sweep share goes into the ± as in a comparison of two tips (`comparison/not-shared`): of one instrument the clock
+ * and a meter's factor cancel, a scale and the water only on one day, and with another instrument nothing.
  * @param usual_Pa settings to look at, where the check and the baseline have any of them; else all that can be compared.
  * @returns null when no setting lies inside the baseline's range. Errors: RangeError for an empty baseline.
  */
@@ -65,26 +66,31 @@ export function deviationOf(
     used.reduce((total, { logRatio }, i) => total + weights[i]! * logRatio, 0) / sum,
   );
   const isSame = baseline.every(({ instrument }) => instrument === check.instrument);
-  const shared = isSame
-    ? 0
-    : Math.hypot(
-        check.sharedRelativeStandardUncertainty,
-        Math.max(...baseline.map((one) => one.sharedRelativeStandardUncertainty)),
-      );
+  const shared = sharedWithBaseline(check, baseline);
   const combined = combineUncertainty([
     ...used.map(({ u, here }, i) => ({
       standardUncertainty: (weights[i]! / sum) * u,
       degreesOfFreedom: Math.max(1, here.ownDegreesOfFreedom),
     })),
-    { standardUncertainty: shared, degreesOfFreedom: Infinity },
+    ...shared,
   ]);
   const u = (1 + relative) * combined.standardUncertainty;
   return {
     relative,
     standardUncertainty: u,
     expandedUncertainty95: tQuantile(0.975, combined.degreesOfFreedom) * u,
-    otherInstrumentUncertainty: (1 + relative) * shared,
+    otherInstrumentUncertainty: isSame ? 0 : (1 + relative) * sizeOf(shared),
   };
+}
+
+/** Against the sweep of the baseline that it has least in common with: the mean of several is worth no less. */
+function sharedWithBaseline(check: SweepFlows, baseline: readonly SweepFlows[]): readonly UncertaintyPart[] {
+  const [most] = baseline.map((then) => flowNotShared(check, then)).sort((a, b) => sizeOf(b) - sizeOf(a));
+  return most ?? [];
+}
+
+function sizeOf(parts: readonly UncertaintyPart[]): number {
+  return Math.hypot(...parts.map(({ standardUncertainty }) => standardUncertainty));
 }
 
 export function isSameSetting(a_Pa: number, b_Pa: number): boolean {

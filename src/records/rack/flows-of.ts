@@ -2,6 +2,7 @@ import type { SettingFlow, SweepFlows } from '../../analysis/drift/deviation.ts'
 import type { NozzleCurve } from '../../analysis/curve/nozzle-curve.ts';
 import type { CaptureHeader } from '../../signal/captures/header.ts';
 import type { CurveAnswer } from '../../analysis/sweep/analyse-curve.ts';
+import { dayOf } from './day-of.ts';
 
 /** Header keys that say what was done about an instrument: another correction is another instrument. */
 const ofTheCorrection = [
@@ -16,6 +17,9 @@ const ofTheCorrection = [
 export function flowsOf(sweep: {
   readonly sweepId: string;
   readonly at_ms: number;
+  readonly timeZone: string;
+  readonly shared: SweepFlows['shared'];
+  readonly flowFrom: SweepFlows['flowFrom'];
   readonly header: CaptureHeader;
   readonly answer: CurveAnswer;
   readonly instrument: string;
@@ -27,7 +31,9 @@ export function flowsOf(sweep: {
     sweepId: sweep.sweepId,
     at_ms: sweep.at_ms,
     settings: settingFlows(curve),
-    sharedRelativeStandardUncertainty: curve.sharedRelativeStandardUncertainty,
+    shared: sweep.shared,
+    flowFrom: sweep.flowFrom,
+    day: dayOf(sweep),
     instrument: JSON.stringify([
       sweep.instrument,
       ...ofTheCorrection.map((key) => sweep.header[key] ?? null),

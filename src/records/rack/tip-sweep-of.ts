@@ -4,6 +4,7 @@ import { sharedOffset_Pa } from '../../analysis/curve/compare-with-rated.ts';
 import type { NozzleCurve } from '../../analysis/curve/nozzle-curve.ts';
 import type { CaptureHeader } from '../../signal/captures/header.ts';
 import { keyOf, type BookRig } from './book.ts';
+import { dayOf } from './day-of.ts';
 import type { KeptSweep } from './kept-sweep.ts';
 
 /** A sweep of the book as a comparison of tips needs it; null without a curve. `rig`: what was found of the rig it was made on. */
@@ -59,13 +60,4 @@ function meterOffset(header: CaptureHeader): number {
   const u_Hz =
     meterOffset_Hz === undefined ? UNTOLD_OFFSET_HZ / Math.sqrt(3) : (meterOffsetStandardUncertainty_Hz ?? 0);
   return u_Hz * perHertz;
-}
-
-/** The day where it was measured, as 2026-11-26; of a zone this machine does not know, of UTC. */
-function dayOf({ at_ms, timeZone }: KeptSweep): string {
-  try {
-    return new Intl.DateTimeFormat('en-CA', { timeZone, dateStyle: 'short' }).format(at_ms);
-  } catch {
-    return new Date(at_ms).toISOString().slice(0, 10);
-  }
 }

@@ -1,6 +1,7 @@
 import { describe, expect, test } from 'vitest';
 import { deviationOf, usualSettings_Pa } from '../../../src/analysis/drift/deviation.ts';
 import type { SweepFlows } from '../../../src/analysis/drift/deviation.ts';
+import { shared } from './shared-part.ts';
 
 const k = 5e-8;
 function sweep(settings_Pa: readonly number[], factor = 1, with_: Partial<SweepFlows> = {}): SweepFlows {
@@ -13,7 +14,9 @@ function sweep(settings_Pa: readonly number[], factor = 1, with_: Partial<SweepF
       ownRelativeStandardUncertainty: 0.004,
       ownDegreesOfFreedom: 12,
     })),
-    sharedRelativeStandardUncertainty: 0.003,
+    shared: [shared('scale-factor', 0.003)],
+    flowFrom: 'mass',
+    day: '2026-11-26',
     instrument: 'a',
     instrumentChecked: true,
     isThisTip: null,
@@ -57,6 +60,35 @@ describe('deviation of a check', () => {
     expect(other.standardUncertainty).toBeCloseTo(Math.hypot(0.004, 0.004, 0.003, 0.003), 9);
     const ofThree = deviationOf(sweep([276e3]), [...baseline, ...baseline, ...baseline])!;
     expect(ofThree.standardUncertainty).toBeCloseTo(Math.hypot(0.004, 0.004 / Math.sqrt(3)), 9);
+  });
+
+  test('what two sweeps share cancels as in a comparison of tips: the water and the scale of another day do not', () => {
+    const own = Math.hypot(0.004, 0.004);
+    const of = (parts: SweepFlows['shared'], check: Partial<SweepFlows> = {}) =>
+      deviationOf(sweep([276e3], 1, { shared: parts, ...check }), [sweep([276e3], 1, { shared: parts })])!;
+    const weekLater = { day: '2026-12-03' };
+    const water = [shared('water-temperature', 0.002, 15)];
+    expect(of(water).standardUncertainty).toBeCloseTo(own, 9);
+    expect(of(water, weekLater).standardUncertainty).toBeCloseTo(Math.hypot(own, 0.002, 0.002), 9);
+    // The same day, but another temperature was told.
+    expect(of(water, { shared: [shared('water-temperature', 0.002, 25)] }).standardUncertainty).toBeCloseTo(
+      Math.hypot(own, 0.002, 0.002),
+      9,
+    );
+    expect(of([shared('scale-factor', 0.003)], weekLater).standardUncertainty).toBeCloseTo(
+      Math.hypot(own, 0.003, 0.003),
+      9,
+    );
+    for (const always of ['host-clock', 'meter-factor'] as const)
+      expect(of([shared(always, 0.003)], weekLater).standardUncertainty).toBeCloseTo(own, 9);
+    // Of one instrument it is no other instrument's error, and no limit is widened for it.
+    expect(of(water, weekLater).otherInstrumentUncertainty).toBe(0);
+  });
+
+  test('a baseline over several days counts as its day that has least in common with the check', () => {
+    const one = (day: string) => sweep([276e3], 1, { day });
+    const found = deviationOf(one('2026-11-26'), [one('2026-11-24'), one('2026-11-25'), one('2026-11-26')])!;
+    expect(found.standardUncertainty).toBeCloseTo(Math.hypot(0.004, 0.004 / Math.sqrt(3), 0.003, 0.003), 9);
   });
 
   test('units change nothing: all flows and pressures times a factor', () => {

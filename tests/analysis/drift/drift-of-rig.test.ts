@@ -4,6 +4,7 @@ import type { TipHistory } from '../../../src/analysis/drift/drift-of-rig.ts';
 import type { DriftChart } from '../../../src/analysis/drift/drift.ts';
 import { Random } from '../../../src/simulation/random.ts';
 import { firstSignal, madeRig, madeSweep, WEEK_ms } from '../../benchmarks/drift-parts/made-seasons.ts';
+import { shared } from './shared-part.ts';
 
 function chartOf(tips: readonly TipHistory[], key = 'tip 0'): DriftChart {
   return driftOfRig(tips).get(key)!;
@@ -125,7 +126,7 @@ describe('bad input', () => {
       tip!.checks.map((check, i) =>
         i < 10
           ? check
-          : { ...check, instrument: 'another', instrumentChecked, sharedRelativeStandardUncertainty: 0.01 },
+          : { ...check, instrument: 'another', instrumentChecked, shared: [shared('scale-factor', 0.01)] },
       );
     const checked = chartOf([{ ...tip!, checks: checks(true) }, ...others]);
     const same = chartOf([tip!, ...others]);

@@ -9,7 +9,7 @@ export const BASELINE = 3;
 const DAY_ms = WEEK_ms / 7;
 const FLOW = 2.5e-5;
 
-/** A sweep at one setting whose flow lies `deviation` off; nothing but that one number is told. */
+/** A sweep at one setting whose flow lies `deviation` off; nothing but that one number is told, nothing is shared. */
 export function madeSweep(sweepId: string, at_ms: number, deviation: number): SweepFlows {
   return {
     sweepId,
@@ -22,7 +22,9 @@ export function madeSweep(sweepId: string, at_ms: number, deviation: number): Sw
         ownDegreesOfFreedom: Infinity,
       },
     ],
-    sharedRelativeStandardUncertainty: 0.001,
+    shared: [],
+    flowFrom: 'mass',
+    day: String(at_ms),
     instrument: 'one scale',
     instrumentChecked: true,
     isThisTip: null,
