@@ -1,6 +1,7 @@
 import type { SettingMean } from '../../analysis/sweep/analysis.ts';
 import type { Diagnosis, SettlingTest } from '../../analysis/diagnosis/diagnosis.ts';
-import type { RigCheckFound } from '../../analysis/diagnosis/evidence.ts';
+import type { Plumbing, RigCheckFound } from '../../analysis/diagnosis/evidence.ts';
+import type { WandRatio } from '../../analysis/diagnosis/wand-ratio.ts';
 import type { DriftChart } from '../../analysis/drift/drift.ts';
 import type { NoTipOrRig, TipOrRig } from '../../analysis/tip-or-rig/tip-or-rig.ts';
 import type { Absence, Warning } from '../../base/because.ts';
@@ -72,6 +73,13 @@ export interface RackBaseline {
   readonly sweepIds: readonly string[];
   readonly at_ms: number;
   readonly rigName: string;
+  /** Plumbing of each of its sweeps as it was told then, and what was measured there. Absent in views made before it was kept. */
+  readonly measuredOn?: readonly {
+    readonly plumbing: Pick<Plumbing, 'gaugeAt' | 'hoseLength_m' | 'hoseBore_m' | 'tipAboveGauge_m'>;
+    readonly points: readonly { readonly pressure_Pa: number; readonly flow_m3_per_s: number }[];
+  }[];
+  /** Pressure at the wand over the dial's, where a gauge was read there with one of its sweeps. */
+  readonly wand?: WandRatio | null;
 }
 
 export interface RackRig {
