@@ -23,6 +23,14 @@ export interface Finding {
   readonly evidence: { readonly aicc: Readonly<Record<Cause, number>>; readonly gain: number };
 }
 
+/** What `earlierFinding` says of a sweep that none of the causes we know explains: its nearest cause was not found. */
+export const NONE_KNOWN = 'none known';
+
+/** A finding as the next sweep's `earlierFinding`. */
+export function asEarlier({ cause, fits }: Finding): string {
+  return fits ? cause : NONE_KNOWN;
+}
+
 /** The finest word that the evidence allows: a rig check may tell a dial that reads high from a check valve. */
 export type FinerCause =
   Exclude<Cause, 'threshold-or-dial-high'> | 'dial-high' | 'check-valve' | 'dial-high-or-check-valve';
@@ -55,6 +63,21 @@ export interface FaultSize {
   readonly expandedUncertainty95: number;
 }
 
+/** What a sensor says of the dial and the pump behind it, by the pressures that were set and those that were read. */
+export interface DialAgainstSensor {
+  readonly dial: 'agrees' | 'reads-high' | 'reads-low';
+  /** Dial less sensor, mean over the settings that the pressure follows; half-width with what the sensor's readings share. */
+  readonly difference_Pa: number;
+  readonly differenceExpandedUncertainty95_Pa: number;
+  /** The pressure follows the dial no further: what it stays at, from which setting on. Null: not shown. */
+  readonly ceiling: {
+    readonly pressure_Pa: number;
+    readonly expandedUncertainty95_Pa: number;
+    readonly from_Pa: number;
+    readonly gain: number;
+  } | null;
+}
+
 /** Everything that is to be said of a finding beside its documented form. Plain data. */
 export interface Diagnosis {
   readonly finding: Finding;
@@ -75,6 +98,8 @@ export interface Diagnosis {
   readonly smallestChangeNamed?: number;
   /** The flow was held against pressures that a sensor read: then "dial" means that sensor. Absent: against the dial. */
   readonly pressureMeasured?: true;
+  /** Absent: no sensor, or too few settings of the dial. */
+  readonly dialAgainstSensor?: DialAgainstSensor;
   readonly size: FaultSize | null;
   /** The curve that the named cause gives, at the pressures of the curve's picture; empty: no fault shown. */
   readonly modelFlow_m3_per_s: readonly number[];

@@ -2,11 +2,15 @@ import type { Absence } from '../../base/because.ts';
 import type { CaptureHeader } from '../../signal/captures/header.ts';
 import { isScaleChecked } from '../budget/scale-factor.ts';
 import { UNTOLD_OFFSET_HZ } from '../budget/meter-parts.ts';
+import type { CurveInput } from '../curve/curve-point.ts';
 import { diagnose, isDiagnosis } from '../diagnosis/diagnose.ts';
 import type { MeterDoubt } from '../diagnosis/diagnose.ts';
-import type { Diagnosis, Finding, NoDiagnosis } from '../diagnosis/diagnosis.ts';
+import { dialAgainstSensor, withDial } from '../diagnosis/dial-against-sensor.ts';
+import type { Diagnosis, DialAgainstSensor, Finding, NoDiagnosis } from '../diagnosis/diagnosis.ts';
 import { judgedCurve } from '../diagnosis/judged-curve.ts';
 import { rigCheckOfMark } from '../diagnosis/rig-check-mark.ts';
+import { rigFacts } from '../rigs/rig-facts.ts';
+import { ASSUMED_SETTING_U_Pa } from './analyse-curve.ts';
 import type { CurveAnswer } from './analyse-curve.ts';
 import type { AnalysedCatch } from './analysis.ts';
 import type { TimedMark } from './marks.ts';
@@ -31,7 +35,7 @@ export function diagnoseCapture(
   const checks = marks.flatMap(({ mark }) => (mark.kind === 'rig-check' ? (rigCheckOfMark(mark) ?? []) : []));
   const used = (fitted?.catches ?? []).flatMap((index) => catches[index] ?? []);
   const judged = fitted === null ? null : judgedCurve(fitted.input, fitted.curve);
-  return diagnose({
+  const answer = diagnose({
     curve: judged?.curve ?? null,
     pressures_Pa: picture?.pressures_Pa ?? [],
     reference: about,
@@ -47,6 +51,27 @@ export function diagnoseCapture(
     meter: used.some(({ flowFrom }) => flowFrom === 'pulses') ? meterDoubt(about, used) : null,
     standsApart: judged?.standsApart ?? false,
     earlierFinding: about.earlierFinding ?? null,
+  });
+  if (!isDiagnosis(answer) || fitted === null) return answer;
+  const dial = setAgainstRead(fitted.input, used, about);
+  return withDial(answer, dial, about.earlierFinding ?? null, picture?.pressures_Pa ?? []);
+}
+
+/** Null without a sensor, where a setting was not announced, and where the pressure falls by itself (a can pumped up). */
+function setAgainstRead(
+  { pressureMeasured, protocol, pressureSharedStandardUncertainty_Pa = 0 }: CurveInput,
+  used: readonly AnalysedCatch[],
+  about: CaptureHeader,
+): DialAgainstSensor | null {
+  const catches = used.flatMap(({ setting_Pa, pressure_Pa }) =>
+    setting_Pa === null || pressure_Pa === null ? [] : [{ setting_Pa, pressure_Pa }],
+  );
+  if (!pressureMeasured || catches.length < used.length || rigFacts(about)?.kind === 'pumped-up') return null;
+  return dialAgainstSensor({
+    catches,
+    protocol,
+    dialStandardUncertainty_Pa: about.settingStandardUncertainty_Pa ?? ASSUMED_SETTING_U_Pa,
+    sensorStandardUncertainty_Pa: pressureSharedStandardUncertainty_Pa,
   });
 }
 
