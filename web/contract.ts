@@ -80,7 +80,11 @@ export type {
   TipFacts,
 } from '../src/records/rack/rack-view.ts';
 export type { RigCheckFound, RigCheckKind } from '../src/analysis/diagnosis/evidence.ts';
-export type { RigCheckAsks, RigCheckPrompt } from '../src/session/rig-check/rig-check-view.ts';
+export type {
+  RigCheckAsks,
+  RigCheckLeaves,
+  RigCheckPrompt,
+} from '../src/session/rig-check/rig-check-view.ts';
 export type { RigFault } from '../src/simulation/rig-fault.ts';
 export type { Because } from '../src/base/because.ts';
 export type { Outcome, Refusal } from '../src/base/outcome.ts';
@@ -348,7 +352,9 @@ export interface BenchWorker {
   startRigCheck(request: RigCheckRequest, sweepId: string | null): Promise<Outcome<true>>;
   /** A number that was read off the dial or gauge, Pa; null: the large button (`RigCheckProgress.asks` says what for). */
   answerRigCheck(value_Pa: number | null): Promise<Outcome<true>>;
-  /** Stops a check of a rig that runs, or puts away one that is over; what was found stays. */
+  /** Breaks off a check of a rig that runs: what was found stays, and the view tells what has to be undone until it is put away. */
+  stopRigCheck(): Promise<Outcome<true>>;
+  /** Puts away one that is over; one that runs is stopped, and stands. */
   dismissRigCheck(): Promise<Outcome<true>>;
   /** Checks the set-up, keeps it and begins: from here no touch is needed. */
   startSweep(setup: SweepSetup): Promise<Outcome<{ readonly sweepId: string }>>;

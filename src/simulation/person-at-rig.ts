@@ -12,6 +12,7 @@ export type AskedOfRig =
         | 'release-pressure'
         | 'read-dial'
         | 'fit-blank'
+        | 'fit-gauge'
         | 'watch-drip'
         | 'spray-on'
         | 'rig-check-done'
@@ -21,7 +22,7 @@ export type AskedOfRig =
 const asked: ReadonlySet<PersonPrompt['kind']> = new Set<AskedOfRig['kind']>([
   ...(['pressurise-blank', 'spray-and-read', 'release-pressure', 'read-dial'] as const),
   ...(['fit-blank', 'watch-drip', 'rig-check-done', 'rig-check-failed'] as const),
-  ...(['spray-on', 'catch-again'] as const),
+  ...(['spray-on', 'catch-again', 'fit-gauge'] as const),
 ]);
 
 export function isAskedOfRig(prompt: PersonPrompt): prompt is AskedOfRig {
@@ -55,6 +56,12 @@ export function actionsAtRig(
       next({ kind: 'open-trigger' });
       next({ kind: 'close-trigger' });
       next({ kind: 'fit-blank' }, personTimes.emptying_s);
+      next({ kind: 'press-button' });
+      break;
+    case 'fit-gauge':
+      next({ kind: 'set-dial', setting_Pa: 0 });
+      next({ kind: 'open-trigger' });
+      next({ kind: 'close-trigger' }, personTimes.emptying_s);
       next({ kind: 'press-button' });
       break;
     case 'read-dial':

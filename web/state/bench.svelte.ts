@@ -161,6 +161,11 @@ export class Bench {
     return (await this.#ask((worker) => worker.answerRigCheck(value_Pa))) !== null;
   }
 
+  /** What has to be undone then stands until it is dismissed. */
+  async stopRigCheck(): Promise<void> {
+    await this.#ask((worker) => worker.stopRigCheck());
+  }
+
   async dismissRigCheck(): Promise<void> {
     await this.#ask((worker) => worker.dismissRigCheck());
   }

@@ -41,7 +41,7 @@ const emptyPail = {
 
 /** The sprayer stands on the scale: to the fill that was typed, so that what is left can be told. */
 function refillTank(fill_m3: number, units: ShownUnits): string {
-  return `Refill the tank to ${plain(units.pail.fromSI(fill_m3))} ${units.pail.label} and set the sprayer back.`;
+  return `Pressure off. Refill the tank to ${plain(units.pail.fromSI(fill_m3))} ${units.pail.label} and set the sprayer back.`;
 }
 
 /** Neither the pail's volume nor the scale's limit leaves eight seconds of water at this setting. */
@@ -163,7 +163,7 @@ export function nextLine(
     case 'empty-pail':
       return 'The sweep goes on by itself when the empty pail stands on the scale again.';
     case 'refill-tank':
-      return 'Pressure off first. The sweep goes on by itself when the sprayer stands still on the scale again.';
+      return 'The sweep goes on by itself when the sprayer stands still on the scale again.';
     case 'pail-too-small':
       return now.rig?.standsOnScale === 'sprayer'
         ? 'Fill the tank further, then go on; or end the sweep here.'

@@ -3,10 +3,10 @@ import { isSagShown } from '../../src/analysis/diagnosis/evidence.ts';
 import type { RigCheckFound, RigCheckKind, RigCheckView } from '../contract.ts';
 import { sentenceOf } from './because.ts';
 import { fixed, significant, withUncertainty } from './number.ts';
+import { minutesText, sagText, smallestSeenText, type Sag } from './sag.ts';
 import { pressureText } from './prompts.ts';
 import { leftToDo } from './rig-check-line.ts';
 import type { BigFigure } from './running.ts';
-import { minutesText, sagText, smallestSeenText, type Sag } from './sag.ts';
 import type { ShownUnit, ShownUnits } from './units.ts';
 
 export const rigCheckWords = {
@@ -43,19 +43,26 @@ export const rigCheckWords = {
   pressure: 'Pressure on the dial',
   sagSetting: 'Set the dial to',
   rating: 'The weakest part is rated for',
-  ratingHint: 'Hose, wand, tip holder or tank, whichever is least. The test stays below it.',
+  ratingHint:
+    'Hose, wand, tip holder or tank, whichever is least. The test stays a tenth below it, what the dial may be off included.',
   bypass: 'The pump has a bypass or a pressure switch',
   yes: 'yes',
   no: 'no, or not known',
   blankCautions: [
     'Never on a pump without a bypass or pressure switch, and never at or above the rating of the weakest part.',
+    'With no water taken the pressure can rise above what you set: bring it up slowly, watch the dial, and pump off if it goes above.',
     'Nobody in line with the wand. Eyes and hands away from hose and fittings while the pressure is on.',
     'Pump off, trigger open, pressure at zero before the tip is changed, and again before the blank is taken out.',
+  ],
+  gaugeCautions: [
+    'Pump off, trigger open, pressure at zero before the gauge goes on, and again before it comes off.',
+    'A gauge that reads beyond the highest setting, on a fitting rated for it. Nobody in line while the pressure is on.',
   ],
   caution: 'Clean water only. Pump off, trigger open, pressure at zero before a tip is changed.',
   begin: 'Begin',
   stop: 'Stop the check',
-  stopped: 'Stopped. What was found before stands.',
+  isSafe: 'Done, it is safe',
+  leaveSafe: 'Still to do',
   another: 'Another check',
   tell: 'Take this number',
   asks: {
@@ -65,6 +72,7 @@ export const rigCheckWords = {
   buttons: {
     'blank-is-in': 'The blank is in',
     'pressure-stands': 'The pressure stands',
+    'gauge-is-on': 'The gauge is on',
     'goes-no-lower': 'It goes no lower',
     'sprayed-enough': 'Sprayed enough, catch now',
   },
@@ -140,8 +148,7 @@ export function rigCheckFigure(check: RigCheckView, units: ShownUnits): BigFigur
   const asked_Pa =
     prompt.kind === 'set-and-spray' ||
     prompt.kind === 'turn-while-spraying' ||
-    prompt.kind === 'spray-and-read' ||
-    prompt.kind === 'catch-again'
+    prompt.kind === 'spray-and-read'
       ? prompt.setting_Pa
       : prompt.kind === 'pressurise-blank'
         ? prompt.pressure_Pa
@@ -160,11 +167,15 @@ export function rigCheckFigure(check: RigCheckView, units: ShownUnits): BigFigur
   return { value, plusMinus: null, unit: `${units.flow.label} ${rigCheckWords.soFar}`, tone: 'measured' };
 }
 
-/** What stands under the result, warnings with it; and what has still to be undone. */
+/** What leaves the rig safe, now that the check is over; it stands above everything else. */
+export function leftLine({ prompt }: RigCheckView): string {
+  return prompt.kind === 'rig-check-done' || prompt.kind === 'rig-check-failed'
+    ? leftToDo(prompt.leaves)
+    : '';
+}
+
+/** What stands under the result, warnings with it. */
 export function afterLines(check: RigCheckView): readonly string[] {
-  const { prompt } = check;
-  const todo =
-    prompt.kind === 'rig-check-done' || prompt.kind === 'rig-check-failed' ? leftToDo(prompt.leaves) : '';
   const warned = check.warnings.map((warning) => {
     const { what, todo: next } = sentenceOf(warning);
     return `${what} ${next}`.trim();
@@ -175,5 +186,5 @@ export function afterLines(check: RigCheckView): readonly string[] {
       : check.sweepId === null
         ? rigCheckWords.intoNext
         : `${rigCheckWords.intoSweep} ${rigCheckWords.intoNext}`;
-  return [todo, ...warned, goes].filter((line) => line !== '');
+  return [...warned, goes].filter((line) => line !== '');
 }

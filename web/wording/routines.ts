@@ -14,7 +14,7 @@ function letter(index: number): string {
 }
 
 /** The caution comes before the tip is touched, each time. */
-const pressureOff = 'Pump off. Open the trigger: pressure at zero.';
+const pressureOff = 'Pump off, trigger open, pressure at zero.';
 
 export function nozzleLine(prompt: Pick<Asked, 'sameAgain'>, nozzle: AskedNozzle, pressure: string): string {
   const name = nozzleName(nozzle);
@@ -24,9 +24,9 @@ export function nozzleLine(prompt: Pick<Asked, 'sameAgain'>, nozzle: AskedNozzle
       : `Set ${pressure}. All nozzles on, pail under ${name}.`;
   switch (nozzle.change) {
     case 'first':
-      return `Put ${name} on. Set ${pressure}. Spray into the pail.`;
+      return `${pressureOff} Put ${name} on. Set ${pressure}. Spray into the pail.`;
     case 'change':
-      return `${pressureOff} Now change to ${name}. Leave the dial. Then spray.`;
+      return `${pressureOff} Now change to ${name}. Leave the dial. Spray.`;
     case 'same':
       return `Leave ${name} on, leave the dial. Spray again.`;
   }
@@ -53,9 +53,11 @@ export function afterNozzleLine(prompt: Asked | Moved | { readonly kind: 'more-c
     return prompt.restless
       ? 'Is it level, and does nothing touch it? It goes on by itself.'
       : 'No water yet. It goes on by itself when pail and scale rest.';
-  return prompt.nozzle?.of === 'tips' && prompt.nozzle.change === 'change'
+  if (prompt.nozzle?.of !== 'tips' || prompt.nozzle.change === 'same')
+    return 'Spray until you hear “enough”.';
+  return prompt.nozzle.change === 'change'
     ? 'Let the pressure out beside the pail. The dial can’t be watched: don’t touch it.'
-    : 'Spray until you hear “enough”.';
+    : 'Let the pressure out beside the pail. Then spray until you hear “enough”.';
 }
 
 /** What follows a catch, as the end of "Then shut off, …". */

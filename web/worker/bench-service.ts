@@ -216,7 +216,7 @@ export class BenchService implements BenchWorker {
         changed: () => this.#page.changed(),
       });
       if (source !== null) source.answered = (value_Pa) => void this.answerRigCheck(value_Pa);
-      const begun = this.#rigChecks.begin(request, sweep, this.#checks?.inForce ?? null);
+      const begun = await this.#rigChecks.begin(request, sweep, this.#checks?.inForce ?? null);
       this.#tellPerson();
       this.#page.changed();
       return begun;
@@ -227,6 +227,11 @@ export class BenchService implements BenchWorker {
     const answered = this.#rigChecks?.answer(value_Pa) ?? refused('no-rig-check-running');
     this.#tellPerson();
     return Promise.resolve(answered);
+  }
+
+  stopRigCheck(): Promise<Outcome<true>> {
+    this.#rigChecks?.stop();
+    return Promise.resolve(ok(true));
   }
 
   dismissRigCheck(): Promise<Outcome<true>> {

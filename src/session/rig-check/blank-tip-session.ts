@@ -18,9 +18,11 @@ const LEAK_EXPONENT = 1.25;
 const STANDS = 0.9;
 
 export interface BlankTipPlan {
-  /** On the dial; below the weakest rating, which the caller has seen to. */
+  /** On the dial; whatever the dial may be off, it stays within the limit, which the caller has seen to. */
   readonly pressure_Pa: number;
   readonly pressureStandardUncertainty_Pa: number;
+  /** A sensor that reads more than this ends the test. */
+  readonly limit_Pa: number;
   readonly heard: SlopeHeard;
   readonly sensor_Pa: ((reading: Reading) => number | null) | null;
   /** Was the scale found to show a slow trickle? Null: nobody tested it. */
@@ -131,6 +133,11 @@ export class BlankTipSession implements RigCheckMachine {
     if (step_kg !== null) this.#lastDigit_kg = Math.max(this.#lastDigit_kg, step_kg);
     if (mass_kg !== null && step_kg !== null) this.#steps.push(mass_kg);
     const felt_Pa = sensor_Pa?.(reading) ?? null;
+    // Before that the pressure is being let out already.
+    if (this.#prompt.kind !== 'fit-blank' && felt_Pa !== null && felt_Pa > this.#plan.limit_Pa) {
+      this.#fail(refused('blank-pressure-too-high', { read_Pa: felt_Pa, limit_Pa: this.#plan.limit_Pa }));
+      return;
+    }
     if (this.#prompt.kind === 'pressurise-blank' && felt_Pa !== null && felt_Pa > STANDS * pressure_Pa)
       this.#watch();
     if (this.#since_s === null || time_s < this.#since_s) return;
@@ -148,13 +155,17 @@ export class BlankTipSession implements RigCheckMachine {
 
   #finish(): void {
     const found = dripRate(this.#time_s, this.#mass_kg, this.#step_kg);
-    if (found.ok) this.#found = found.value;
-    else this.#failed = found;
-    this.#say(
-      found.ok
-        ? { kind: 'rig-check-done', leaves: 'blank' }
-        : { kind: 'rig-check-failed', because: found.because, leaves: 'blank' },
-    );
+    if (!found.ok) {
+      this.#fail(found);
+      return;
+    }
+    this.#found = found.value;
+    this.#say({ kind: 'rig-check-done', leaves: 'blank' });
+  }
+
+  #fail(because: Refusal): void {
+    this.#failed = because;
+    this.#say({ kind: 'rig-check-failed', because: because.because, leaves: 'blank' });
   }
 
   #say(prompt: RigCheckPrompt): void {

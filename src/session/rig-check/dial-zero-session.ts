@@ -27,7 +27,7 @@ export class DialZeroSession implements RigCheckMachine {
 
   constructor(plan: DialZeroPlan) {
     this.#plan = plan;
-    this.#prompt = { kind: plan.heard === null ? 'read-dial' : 'release-pressure' };
+    this.#prompt = plan.heard === null ? { kind: 'read-dial', unheard: true } : { kind: 'release-pressure' };
     this.#said.push(this.#prompt);
   }
 
@@ -57,7 +57,7 @@ export class DialZeroSession implements RigCheckMachine {
     if (!(Math.abs(value_Pa) <= ABSURD_PA))
       return refused('dial-reading-absurd', { shown_Pa: value_Pa, limit_Pa: ABSURD_PA });
     this.#shown_Pa = value_Pa;
-    this.#say({ kind: 'rig-check-done', leaves: 'nothing' });
+    this.#say({ kind: 'rig-check-done', leaves: 'pump-off' });
     return ok(this.#take());
   }
 

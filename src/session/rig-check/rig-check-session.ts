@@ -1,4 +1,5 @@
 import type { Wand } from '../../analysis/flow/jet-allowance.ts';
+import type { RigCheckFound } from '../../analysis/diagnosis/evidence.ts';
 import { ok, refused, type Outcome } from '../../base/outcome.ts';
 import { PSI_PA } from '../../base/units/constants.ts';
 import type { CaptureHeader } from '../../signal/captures/header.ts';
@@ -57,6 +58,13 @@ export interface RigCheckEars {
 const DIAL_U_PA = 0.7 * PSI_PA;
 /** A sensor that was not checked: half a percent of full scale, rectangular, as in a sweep. */
 const SENSOR_SHARE = 0.005 / Math.sqrt(3);
+/**
+ * A blank is tested up to this part of the rating: where no water is taken a regulator or a pump lets the pressure rise above what was
+ * set. Judgement, no source.
+ */
+const OF_RATING = 0.9;
+/** What a dial is off, standard uncertainties: 95 % of a normal error. */
+const PER_STANDARD = 2;
 const MOST_MARKS = 12;
 const MOST_SETTINGS = 3;
 /** No small sprayer goes there (about 500 psi). */
@@ -65,8 +73,13 @@ const ABSURD_PA = 35e5;
 /**
  * The check's machine. Refused: `instrument-not-open` (nothing listens, and it would have to be heard), `rig-rating-missing`,
  * `blank-above-rating`, `pump-without-bypass`, `rig-check-needs-pail`, `rig-check-marks-wrong`, `setting-not-positive`, `setting-absurd`.
+ * @param before what was found of this rig today: a dial that shows less than nothing without pressure shows too little under it too.
  */
-export function createRigCheck(plan: RigCheckPlan, ears: RigCheckEars | null): Outcome<RigCheckMachine> {
+export function createRigCheck(
+  plan: RigCheckPlan,
+  ears: RigCheckEars | null,
+  before: readonly RigCheckFound[] = [],
+): Outcome<RigCheckMachine> {
   const heard =
     ears === null ? null : new SlopeHeard(new HeardWater(ears.header), ears.standsOnScale === 'sprayer');
   switch (plan.kind) {
@@ -91,7 +104,7 @@ export function createRigCheck(plan: RigCheckPlan, ears: RigCheckEars | null): O
       return ok(new FlowStopsSession({ ...plan, heard, sensor: sensorOf(ears.header) }));
     }
     case 'blank-tip':
-      return blankTip(plan, heard, ears);
+      return blankTip(plan, heard, ears, before);
     case 'sag-test': {
       const { setting_Pa, wand } = plan;
       if (!(setting_Pa > 0)) return refused('setting-not-positive');
@@ -114,13 +127,21 @@ function blankTip(
   plan: Extract<RigCheckPlan, { kind: 'blank-tip' }>,
   heard: SlopeHeard | null,
   ears: RigCheckEars | null,
+  before: readonly RigCheckFound[],
 ): Outcome<RigCheckMachine> {
   const { pressure_Pa, weakestRating_Pa } = plan;
   if (!plan.pumpHasBypass) return refused('pump-without-bypass');
   if (weakestRating_Pa === null) return refused('rig-rating-missing');
   if (!(pressure_Pa > 0)) return refused('setting-not-positive');
-  if (pressure_Pa >= weakestRating_Pa)
-    return refused('blank-above-rating', { pressure_Pa, rating_Pa: weakestRating_Pa });
+  const limit_Pa = OF_RATING * weakestRating_Pa;
+  const atMost_Pa = pressure_Pa + mostBeyondDial_Pa(plan.settingStandardUncertainty_Pa, before);
+  if (!(atMost_Pa <= limit_Pa))
+    return refused('blank-above-rating', {
+      pressure_Pa,
+      with_what_the_dial_may_be_off_Pa: atMost_Pa,
+      rating_Pa: weakestRating_Pa,
+      most_Pa: limit_Pa,
+    });
   if (heard === null || ears === null) return refused('instrument-not-open');
   // A meter tells no drip, and a sprayer on the scale is held by a hand that presses on it.
   const weighs = ears.header.instrument === 'scale' || ears.header.gramsPerCount !== undefined;
@@ -132,11 +153,18 @@ function blankTip(
     new BlankTipSession({
       pressure_Pa,
       pressureStandardUncertainty_Pa: plan.settingStandardUncertainty_Pa,
+      limit_Pa,
       heard,
       sensor_Pa: sensor?.pressure_Pa ?? null,
       showsSlowChange,
     }),
   );
+}
+
+/** How much more than the dial shows there may be: its own ±, and what it fell short by without pressure. */
+function mostBeyondDial_Pa(standardUncertainty_Pa: number, before: readonly RigCheckFound[]): number {
+  const zero = before.findLast((found) => found.kind === 'dial-at-zero');
+  return PER_STANDARD * standardUncertainty_Pa + Math.max(0, -(zero?.shown_Pa ?? 0));
 }
 
 function readingOf(division_Pa: number | null): number {

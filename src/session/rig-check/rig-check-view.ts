@@ -7,7 +7,8 @@ import type { StreamEvent } from '../../signal/reading.ts';
 export type RigCheckPrompt =
   /** Pump off, trigger open, until nothing comes any more. */
   | { readonly kind: 'release-pressure' }
-  | { readonly kind: 'read-dial' }
+  /** `unheard`: nothing listens, so this one line asks for the pressure to be let out too. */
+  | { readonly kind: 'read-dial'; readonly unheard?: true }
   /** Into the pail, at this setting of the dial, and keep it open. */
   | { readonly kind: 'set-and-spray'; readonly setting_Pa: number; readonly turnAwayFirst: false }
   | { readonly kind: 'turn-while-spraying'; readonly setting_Pa: number; readonly again: boolean }
@@ -17,6 +18,8 @@ export type RigCheckPrompt =
   | { readonly kind: 'pressurise-blank'; readonly pressure_Pa: number }
   /** The trigger stays open, and nothing touches the pail. */
   | { readonly kind: 'watch-drip' }
+  /** Pump off, trigger open, pressure at zero; then the gauge at the wand, which has to read beyond this. */
+  | { readonly kind: 'fit-gauge'; readonly highest_Pa: number }
   /** Water running at this setting: what does the gauge at the wand show? */
   | {
       readonly kind: 'spray-and-read';
@@ -28,17 +31,28 @@ export type RigCheckPrompt =
   | { readonly kind: 'spray-on' }
   /** Into the pail again, the dial as it is. */
   | { readonly kind: 'catch-again'; readonly setting_Pa: number }
-  /** `leaves`: what has to be undone before a sweep. */
-  | { readonly kind: 'rig-check-done'; readonly leaves: 'blank' | 'open-trigger' | 'nothing' }
-  | {
-      readonly kind: 'rig-check-failed';
-      readonly because: Because;
-      readonly leaves: 'blank' | 'open-trigger' | 'nothing';
-    };
+  /** `leaves`: what has to be undone before anything else. */
+  | { readonly kind: 'rig-check-done'; readonly leaves: RigCheckLeaves }
+  | { readonly kind: 'rig-check-failed'; readonly because: Because; readonly leaves: RigCheckLeaves };
+
+/** In what state a check leaves the rig; `pump-off`: no pressure, but the trigger is open. */
+export type RigCheckLeaves = 'blank' | 'gauge' | 'open-trigger' | 'pump-off';
+
+/** Wherever a check of this kind is broken off: the worst that may have been done by then. */
+export function leftWhenStopped(kind: RigCheckKind): RigCheckLeaves {
+  return kind === 'blank-tip' ? 'blank' : kind === 'wand-gauge' ? 'gauge' : 'open-trigger';
+}
 
 /** What the one field or the one large button is for now; null: nothing is to be touched. */
 export type RigCheckAsks =
-  'dial' | 'wand' | 'blank-is-in' | 'pressure-stands' | 'goes-no-lower' | 'sprayed-enough' | null;
+  | 'dial'
+  | 'wand'
+  | 'blank-is-in'
+  | 'pressure-stands'
+  | 'gauge-is-on'
+  | 'goes-no-lower'
+  | 'sprayed-enough'
+  | null;
 
 /** A check of the rig as it stands, for a screen. */
 export interface RigCheckProgress {

@@ -16,7 +16,7 @@ export interface WandGaugePlan {
   readonly heard: SlopeHeard | null;
 }
 
-/** A gauge at the wand, water running: its number for one to three settings of the dial. */
+/** A gauge is put on without pressure; then, water running, its number for one to three settings of the dial. */
 export class WandGaugeSession implements RigCheckMachine {
   readonly #plan: WandGaugePlan;
   readonly #found: RigCheckFound[] = [];
@@ -26,7 +26,7 @@ export class WandGaugeSession implements RigCheckMachine {
 
   constructor(plan: WandGaugePlan) {
     this.#plan = plan;
-    this.#prompt = this.#ask(0);
+    this.#prompt = { kind: 'fit-gauge', highest_Pa: Math.max(...plan.settings_Pa) };
     this.#said.push(this.#prompt);
   }
 
@@ -47,7 +47,13 @@ export class WandGaugeSession implements RigCheckMachine {
     return this.#take();
   }
 
+  /** A number of the gauge; before the first one the large button: the gauge is on. */
   answer(value_Pa: number | null): Outcome<readonly RigCheckPrompt[]> {
+    if (this.#prompt.kind === 'fit-gauge') {
+      if (value_Pa !== null) return refused('no-answer-asked');
+      this.#say(this.#ask(0));
+      return ok(this.#take());
+    }
     const setting_Pa = this.#plan.settings_Pa[this.#found.length];
     if (setting_Pa === undefined || value_Pa === null) return refused('no-answer-asked');
     const limit_Pa = Math.max(MOST_RATIO * setting_Pa, setting_Pa + MOST_OVER_PA);
@@ -55,10 +61,7 @@ export class WandGaugeSession implements RigCheckMachine {
       return refused('wand-reading-absurd', { shown_Pa: value_Pa, limit_Pa });
     const { standardUncertainty_Pa } = this.#plan;
     this.#found.push({ kind: 'wand-gauge', setting_Pa, wand_Pa: value_Pa, standardUncertainty_Pa });
-    this.#prompt = this.isOver
-      ? { kind: 'rig-check-done', leaves: 'open-trigger' }
-      : this.#ask(this.#found.length);
-    this.#said.push(this.#prompt);
+    this.#say(this.isOver ? { kind: 'rig-check-done', leaves: 'gauge' } : this.#ask(this.#found.length));
     return ok(this.#take());
   }
 
@@ -66,7 +69,7 @@ export class WandGaugeSession implements RigCheckMachine {
     return {
       kind: 'wand-gauge',
       prompt: this.#prompt,
-      asks: this.isOver ? null : 'wand',
+      asks: this.isOver ? null : this.#prompt.kind === 'fit-gauge' ? 'gauge-is-on' : 'wand',
       flow_m3_per_s: this.isOver ? null : this.#flow_m3_per_s,
       progress: this.#found.length / this.#plan.settings_Pa.length,
       secondsLeft: null,
@@ -85,6 +88,11 @@ export class WandGaugeSession implements RigCheckMachine {
       nth: index + 1,
       of: settings_Pa.length,
     };
+  }
+
+  #say(prompt: RigCheckPrompt): void {
+    this.#prompt = prompt;
+    this.#said.push(prompt);
   }
 
   #take(): readonly RigCheckPrompt[] {

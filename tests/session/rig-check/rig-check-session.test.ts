@@ -67,13 +67,15 @@ describe('the dial at zero', () => {
   it('needs no instrument, and takes no number that has pressure behind it', () => {
     const made = createRigCheck({ kind: 'dial-at-zero', division_Pa: null }, null);
     if (!made.ok) throw new Error(made.because);
-    expect(made.value.prompt.kind).toBe('read-dial');
+    // Nothing listens: the one line lets the pressure out too.
+    expect(made.value.prompt).toEqual({ kind: 'read-dial', unheard: true });
     expect(made.value.answer(40 * PSI)).toMatchObject({ ok: false, because: 'dial-reading-absurd' });
     expect(made.value.answer(null)).toMatchObject({ ok: false, because: 'no-answer-asked' });
     expect(made.value.answer(NaN)).toMatchObject({ ok: false, because: 'dial-reading-absurd' });
     expect(made.value.isOver).toBe(false);
     expect(made.value.answer(3 * PSI)).toMatchObject({ ok: true });
     expect(made.value.isOver).toBe(true);
+    expect(made.value.prompt).toEqual({ kind: 'rig-check-done', leaves: 'pump-off' });
     expect(made.value.answer(3 * PSI)).toMatchObject({ ok: false, because: 'no-answer-asked' });
   });
 });
@@ -206,6 +208,10 @@ describe('a blank tip under pressure', () => {
     [{ weakestRating_Pa: null }, 'rig-rating-missing'],
     [{ weakestRating_Pa: 40 * PSI }, 'blank-above-rating'],
     [{ weakestRating_Pa: 30 * PSI }, 'blank-above-rating'],
+    // 40 and twice 1.5 psi are 43: within nine tenths of 48 psi, not of 47.
+    [{ weakestRating_Pa: 47 * PSI }, 'blank-above-rating'],
+    [{ weakestRating_Pa: 60 * PSI, settingStandardUncertainty_Pa: 8 * PSI }, 'blank-above-rating'],
+    [{ settingStandardUncertainty_Pa: NaN }, 'blank-above-rating'],
     [{ pressure_Pa: 0 }, 'setting-not-positive'],
     [{ pressure_Pa: NaN }, 'setting-not-positive'],
   ])('is refused with %j: %s', (changed, because) => {
@@ -217,12 +223,71 @@ describe('a blank tip under pressure', () => {
     expect(createRigCheck({ ...blank, ...changed }, ears)).toMatchObject({ ok: false, because });
   });
 
-  it('is refused where nothing weighs the drip, or the scale is known to swallow it', () => {
-    const scale = {
-      header: { instrument: 'scale', unknown: {} },
-      standsOnScale: 'pail',
-      showsSlowChange: null,
+  const scale = {
+    header: { instrument: 'scale', unknown: {} },
+    standsOnScale: 'pail',
+    showsSlowChange: null,
+  } as const;
+
+  it('leaves room for what the dial may be off, and for what it fell short by without pressure', () => {
+    const near = { ...blank, weakestRating_Pa: 48 * PSI };
+    const zero = (psi: number, u_psi = 0.7) =>
+      ({ kind: 'dial-at-zero', shown_Pa: psi * PSI, standardUncertainty_Pa: u_psi * PSI }) as const;
+    expect(createRigCheck(near, scale)).toMatchObject({ ok: true });
+    expect(createRigCheck(near, scale, [zero(-4)])).toMatchObject({
+      ok: false,
+      because: 'blank-above-rating',
+      facts: { with_what_the_dial_may_be_off_Pa: 47 * PSI, rating_Pa: 48 * PSI },
+    });
+    // A dial that shows too much is on the safe side, and is not reckoned with.
+    expect(createRigCheck(near, scale, [zero(4)])).toMatchObject({ ok: true });
+    expect(createRigCheck({ ...near, weakestRating_Pa: 47 * PSI }, scale, [zero(4)])).toMatchObject({
+      ok: false,
+    });
+    // The newest counts.
+    expect(createRigCheck(near, scale, [zero(-4), zero(0)])).toMatchObject({ ok: true });
+  });
+
+  it.each([42, 45])('says pump off as soon as a sensor reads too much: %f psi of a rating of 48', (psi) => {
+    // Ratiometric, 0.1 to 0.9 of the supply over 150 psi.
+    const supplyFraction = 0.1 + (0.8 * psi) / 150;
+    const header = {
+      instrument: 'bench-board',
+      pressureFullScale_Pa: 150 * PSI,
+      gramsPerCount: 0.01,
     } as const;
+    const near = { ...blank, weakestRating_Pa: 48 * PSI };
+    const made = createRigCheck(near, { ...scale, header: { ...header, unknown: {} } });
+    if (!made.ok) throw new Error(made.because);
+    const machine = made.value;
+    const reading = (time_s: number, fraction: number) =>
+      ({
+        kind: 'reading',
+        reading: {
+          time_s,
+          arrival_s: time_s,
+          mass_kg: 1,
+          step_kg: null,
+          pulses: null,
+          supplyFraction: fraction,
+          temperature_degC: null,
+        },
+      }) as unknown as Parameters<typeof machine.accept>[0];
+    // The tip is still in, and the pressure is being let out.
+    machine.accept(reading(0, supplyFraction));
+    expect(machine.prompt.kind).toBe('fit-blank');
+    machine.answer(null);
+    const told = machine.accept(reading(1, supplyFraction));
+    const tooHigh = { kind: 'rig-check-failed', because: 'blank-pressure-too-high', leaves: 'blank' };
+    if (psi < 0.9 * 48) {
+      expect(told.map(({ kind }) => kind)).toEqual(['watch-drip']);
+      expect(machine.accept(reading(2, 0.1 + (0.8 * 44) / 150))).toEqual([tooHigh]);
+    } else expect(told.at(-1)).toEqual(tooHigh);
+    expect(machine.view()).toMatchObject({ isOver: true, found: [], failed: { because: tooHigh.because } });
+    expect(machine.accept(reading(3, 0.1))).toEqual([]);
+  });
+
+  it('is refused where nothing weighs the drip, or the scale is known to swallow it', () => {
     expect(createRigCheck(blank, null)).toMatchObject({ because: 'instrument-not-open' });
     expect(createRigCheck(blank, { ...scale, standsOnScale: 'sprayer' })).toMatchObject({
       because: 'rig-check-needs-pail',
@@ -261,9 +326,22 @@ describe('a gauge at the wand, water running', () => {
     }
   });
 
+  it('begins and ends without pressure: the gauge goes on, and comes off', () => {
+    const { said } = foundBy('wand-gauge', plan, [], 12);
+    expect(said).toEqual(['fit-gauge', 'spray-and-read', 'spray-and-read', 'rig-check-done']);
+    const { machine } = guidedRigCheck(plan, [], { seed: 12 });
+    expect(machine.prompt).toEqual({ kind: 'rig-check-done', leaves: 'gauge' });
+    const made = createRigCheck(plan, null);
+    if (!made.ok) throw new Error(made.because);
+    expect(made.value.prompt).toEqual({ kind: 'fit-gauge', highest_Pa: 60 * PSI });
+    expect(made.value.view().asks).toBe('gauge-is-on');
+    expect(made.value.answer(20 * PSI)).toMatchObject({ because: 'no-answer-asked' });
+  });
+
   it('takes no number that can not be, and asks on', () => {
     const made = createRigCheck(plan, null);
     if (!made.ok) throw new Error(made.because);
+    expect(made.value.answer(null)).toMatchObject({ ok: true });
     expect(made.value.answer(500 * PSI)).toMatchObject({ because: 'wand-reading-absurd' });
     expect(made.value.answer(-1)).toMatchObject({ because: 'wand-reading-absurd' });
     expect(made.value.answer(18 * PSI)).toMatchObject({ ok: true });

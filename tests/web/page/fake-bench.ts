@@ -35,6 +35,7 @@ export class FakeBench {
     dismissCheck: (...args) => this.#answer('dismissCheck', args, done),
     startRigCheck: (...args) => this.#answer('startRigCheck', args, done),
     answerRigCheck: (...args) => this.#answer('answerRigCheck', args, done),
+    stopRigCheck: (...args) => this.#answer('stopRigCheck', args, done),
     dismissRigCheck: (...args) => this.#answer('dismissRigCheck', args, done),
     decideCheck: (...args) => this.#answer('decideCheck', args, done),
     startSweep: (...args) => this.#answer('startSweep', args, { ok: true, value: { sweepId: 'sweep-1' } }),

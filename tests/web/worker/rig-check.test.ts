@@ -186,12 +186,73 @@ describe('a check of the rig after a sweep', () => {
       division_Pa: null,
     };
     expect(await one.service.startRigCheck(wand, null)).toMatchObject({ ok: true });
+    expect(await one.service.answerRigCheck(null)).toMatchObject({ ok: true });
     expect(await one.service.answerRigCheck(19 * PSI)).toMatchObject({ ok: true });
-    await one.service.dismissRigCheck();
+    await one.service.stopRigCheck();
     await vi.advanceTimersByTimeAsync(200);
     expect((await rigChecksOf(one)).map(({ found }) => found.kind)).toEqual(['wand-gauge']);
     expect(await one.service.answerRigCheck(19 * PSI)).toMatchObject({ because: 'no-rig-check-running' });
     expect(one.view().rigFound).toHaveLength(1);
+  });
+});
+
+describe('a check of the rig that is stopped', () => {
+  it('with a blank says how to leave the rig safe, and stands until it is put away', async () => {
+    const one = await aBench({ ...bench, fault: 'leaking' });
+    expect(await one.service.startRigCheck(blank, null)).toMatchObject({ ok: true });
+    await until(() => one.view().rigCheck?.prompt.kind === 'watch-drip');
+    one.said.length = 0;
+    await one.service.stopRigCheck();
+    // A second tap on the same button must not put it away.
+    await one.service.stopRigCheck();
+    await vi.advanceTimersByTimeAsync(300);
+    expect(one.said).toEqual(['rig-check-failed']);
+    const shown = {
+      isOver: true,
+      asks: null,
+      found: [],
+      failed: { because: 'rig-check-stopped' },
+      prompt: { kind: 'rig-check-failed', because: 'rig-check-stopped', leaves: 'blank' },
+    };
+    expect(one.view().rigCheck).toMatchObject(shown);
+    await until(() => false, 5).catch(() => undefined);
+    expect(one.view().rigCheck).toMatchObject(shown);
+    await one.service.dismissRigCheck();
+    await vi.advanceTimersByTimeAsync(300);
+    expect(one.view().rigCheck ?? null).toBeNull();
+    // The tip is back in its place.
+    await swept(one);
+    const flows = one.view().sweep!.catches.map((caught) => caught.flow_m3_per_s ?? 0);
+    expect(Math.min(...flows)).toBeGreaterThan(1.2e-5);
+  });
+
+  it.each([
+    [zero, 'open-trigger'],
+    [
+      {
+        ...rig,
+        kind: 'wand-gauge',
+        settings_Pa: psi(40),
+        settingStandardUncertainty_Pa: 1e4,
+        division_Pa: null,
+      },
+      'gauge',
+    ],
+    [
+      { ...rig, kind: 'flow-stops-at', marks_Pa: psi(20, 10), settingStandardUncertainty_Pa: 1e4 },
+      'open-trigger',
+    ],
+  ] as const)('says it for %j too, also when only put away', async (request, leaves) => {
+    const one = await aBench();
+    expect(await one.service.startRigCheck(request, null)).toMatchObject({ ok: true });
+    await one.service.dismissRigCheck();
+    await vi.advanceTimersByTimeAsync(300);
+    expect(one.view().rigCheck?.prompt).toEqual({
+      kind: 'rig-check-failed',
+      because: 'rig-check-stopped',
+      leaves,
+    });
+    expect(one.said.at(-1)).toBe('rig-check-failed');
   });
 });
 
@@ -215,6 +276,20 @@ describe('a check of the rig is refused', () => {
     expect(await service.startRigCheck(zero, null)).toMatchObject({ because: 'sweep-running' });
     await service.endSweep();
     expect(await service.startRigCheck(zero, 'no such sweep')).toMatchObject({ because: 'record-not-found' });
+  });
+
+  it('with a blank too near the rating for a dial that was found to show too little today', async () => {
+    const one = await aBench();
+    const { service } = one;
+    const near = { ...blank, weakestRating_Pa: 48 * PSI };
+    expect(await service.startRigCheck(near, null)).toMatchObject({ ok: true });
+    await service.stopRigCheck();
+    expect(await service.startRigCheck(zero, null)).toMatchObject({ ok: true });
+    expect(await service.answerRigCheck(-4 * PSI)).toMatchObject({ ok: true });
+    expect(await service.startRigCheck(near, null)).toMatchObject({ because: 'blank-above-rating' });
+    expect(await service.startRigCheck({ ...near, rigName: 'another one' }, null)).toMatchObject({
+      ok: true,
+    });
   });
 
   it('without an instrument, unless eyes can read it', async () => {

@@ -6,10 +6,11 @@ import { nameKey } from '../../../src/base/name-key.ts';
 import { ok, refused, type Outcome } from '../../../src/base/outcome.ts';
 import type { RigCheckRecord } from '../../../src/records/bench-record.ts';
 import { createRigCheck, type RigCheckEars } from '../../../src/session/rig-check/rig-check-session.ts';
-import type {
-  RigCheckMachine,
-  RigCheckProgress,
-  RigCheckPrompt,
+import {
+  leftWhenStopped,
+  type RigCheckMachine,
+  type RigCheckProgress,
+  type RigCheckPrompt,
 } from '../../../src/session/rig-check/rig-check-view.ts';
 import type { StreamEvent } from '../../../src/signal/reading.ts';
 import type { ChecksInForce, RigCheckRequest, RigCheckView, RigFound } from '../../contract.ts';
@@ -17,6 +18,7 @@ import { describedHeader } from '../capture-header-of.ts';
 import { headerOfChecks } from '../checks/header-of-checks.ts';
 import type { Source } from '../device/source.ts';
 import { newEnvelope } from '../record-envelope.ts';
+import { rigFoundToday } from '../rig-found-today.ts';
 import type { RunningSweep } from '../running-sweep.ts';
 import type { BenchStore } from '../storage/bench-store.ts';
 
@@ -81,10 +83,15 @@ export class RigChecks {
   }
 
   /** @param sweep the finished sweep it settles something for; null: it is for what comes. */
-  begin(request: RigCheckRequest, sweep: SweepOfRig | null, checks: ChecksInForce | null): Outcome<true> {
+  async begin(
+    request: RigCheckRequest,
+    sweep: SweepOfRig | null,
+    checks: ChecksInForce | null,
+  ): Promise<Outcome<true>> {
     if (this.#machine !== null) return refused('check-running');
     if (request.rigName.trim() === '') return refused('name-missing');
-    const made = createRigCheck(request, this.#ears(request, checks));
+    const before = await this.#foundToday(request);
+    const made = createRigCheck(request, this.#ears(request, checks), before);
     if (!made.ok) return made;
     this.#clear();
     this.#machine = made.value;
@@ -115,11 +122,45 @@ export class RigChecks {
     return ok(true);
   }
 
-  /** The person stops a check that runs, or turns away from one that is over. What was found stays. */
+  /** The person breaks off a check that runs. What was found stays, and what has to be undone is said and stands until it is put away. */
+  stop(): void {
+    const machine = this.#machine;
+    if (machine === null) return;
+    const shown = machine.view();
+    const leaves = leftWhenStopped(shown.kind);
+    const prompt: RigCheckPrompt = { kind: 'rig-check-failed', because: 'rig-check-stopped', leaves };
+    this.#machine = null;
+    this.#over = {
+      ...shown,
+      prompt,
+      asks: null,
+      flow_m3_per_s: null,
+      secondsLeft: null,
+      isOver: true,
+      failed: refused('rig-check-stopped'),
+    };
+    this.#o.announce(prompt);
+    // The simulated person puts back what was changed, as a real one is told to.
+    this.#tellPerson(prompt);
+    this.#o.changed();
+  }
+
+  /** The person turns away from one that is over. One that runs is stopped, and stands. */
   dismiss(): void {
-    if (this.#machine !== null) this.#undo(this.#machine);
+    if (this.#machine !== null) {
+      this.stop();
+      return;
+    }
     this.#clear();
     this.#o.changed();
+  }
+
+  /** Only a blank asks for it; a simulated rig is another one each time its bench is opened. */
+  async #foundToday({ kind, rigName }: RigCheckRequest): Promise<readonly RigCheckFound[]> {
+    if (kind !== 'blank-tip') return [];
+    const kept =
+      this.#source?.simulated === true ? [] : await rigFoundToday(this.#o.store, rigName, Date.now());
+    return [...kept, ...this.foundOf(rigName)];
   }
 
   #ears(request: RigCheckRequest, checks: ChecksInForce | null): RigCheckEars | null {
@@ -161,15 +202,6 @@ export class RigChecks {
       if (kept.ok) return;
       this.#notKept = kept.because;
       this.#o.changed();
-    });
-  }
-
-  /** The simulated person puts back what was changed, as a real one is told to. */
-  #undo(machine: RigCheckMachine): void {
-    this.#tellPerson({
-      kind: 'rig-check-failed',
-      because: 'stopped-by-person',
-      leaves: machine.view().kind === 'blank-tip' ? 'blank' : 'open-trigger',
     });
   }
 

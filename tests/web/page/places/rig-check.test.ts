@@ -83,7 +83,7 @@ test('what the worker refuses is told in words', async () => {
   await type('The weakest part is rated for', '30');
   await fireEvent.click(button('Begin'));
   expect((await screen.findByRole('alert')).textContent).toContain(
-    'not below the rating of the weakest part',
+    'not well below the rating of the weakest part',
   );
 });
 
@@ -120,6 +120,42 @@ test('with both hands at the wand any key says that the blank is in; but none sa
   expect(fake.calls).toHaveLength(before);
   await fireEvent.click(button('It goes no lower'));
   expect(fake.calls.at(-1)!.name).toBe('answerRigCheck');
+});
+
+test('the cautions of a gauge at the wand stand where it is chosen, and a key says that it is on', async () => {
+  const { fake } = await atRigChecks();
+  await fireEvent.click(screen.getByLabelText('a gauge at the wand'));
+  for (const words of [/pressure at zero before the gauge goes on/, /beyond the highest setting/])
+    expect(main().textContent).toMatch(words);
+  const prompt = { kind: 'fit-gauge', highest_Pa: psi(60) } as const;
+  fake.show(view({ rigCheck: { ...running, kind: 'wand-gauge', prompt, asks: 'gauge-is-on' } }));
+  expect((await screen.findByTestId('rig-check-line')).textContent).toMatch(
+    /^Pump off, trigger open, pressure at zero\. Then put the gauge on; it must read beyond 60 psi/,
+  );
+  await fireEvent.keyDown(document.body, { key: ' ' });
+  await waitFor(() => expect(fake.calls.at(-1)).toMatchObject({ name: 'answerRigCheck', args: [null] }));
+});
+
+test('stopped, what has to be undone is shown first and alone until the person says that it is done', async () => {
+  const { fake } = await atRigChecks();
+  const watching = { ...running, kind: 'blank-tip', prompt: { kind: 'watch-drip' }, asks: null } as const;
+  fake.show(view({ rigCheck: watching }));
+  await fireEvent.click(await screen.findByRole('button', { name: 'Stop the check' }));
+  await waitFor(() => expect(fake.names()).toContain('stopRigCheck'));
+  expect(fake.names()).not.toContain('dismissRigCheck');
+  const prompt = { kind: 'rig-check-failed', because: 'rig-check-stopped', leaves: 'blank' } as const;
+  fake.show(
+    view({ rigCheck: { ...watching, prompt, isOver: true, failed: { ok: false, because: prompt.because } } }),
+  );
+  expect((await screen.findByTestId('rig-check-left')).textContent).toContain(
+    'Pump off, trigger open, pressure at zero; then the tip back in its place.',
+  );
+  expect(main().textContent).toContain('What was found before stands.');
+  expect(screen.queryByRole('button', { name: 'Another check' })).toBeNull();
+  await fireEvent.click(button('Done, it is safe'));
+  expect(fake.names()).not.toContain('dismissRigCheck');
+  await fireEvent.click(button('Another check'));
+  await waitFor(() => expect(fake.names()).toContain('dismissRigCheck'));
 });
 
 test('over, it says what was found, what it means, where it goes, and what has to be undone', async () => {

@@ -93,13 +93,13 @@ function running(more: Partial<SweepView> = {}): SweepView {
 
 test('the caution comes before the tip is touched, each time it is changed', () => {
   expect(nozzleLine({ sameAgain: true }, asked, '40 psi')).toBe(
-    'Pump off. Open the trigger: pressure at zero. Now change to tip B. Leave the dial. Then spray.',
+    'Pump off, trigger open, pressure at zero. Now change to tip B. Leave the dial. Spray.',
   );
   expect(nozzleLine({ sameAgain: true }, { ...asked, change: 'same' }, '40 psi')).toBe(
     'Leave tip B on, leave the dial. Spray again.',
   );
   expect(nozzleLine({ sameAgain: false }, { ...asked, index: 0, change: 'first' }, '40 psi')).toBe(
-    'Put tip A on. Set 40 psi. Spray into the pail.',
+    'Pump off, trigger open, pressure at zero. Put tip A on. Set 40 psi. Spray into the pail.',
   );
 });
 

@@ -39,6 +39,11 @@ test('every change of a tip in a check of the rig is asked with the pressure off
   expect(
     rigCheckLine({ kind: 'rig-check-failed', because: 'not-enough-readings', leaves: 'blank' }, us),
   ).toMatch(off);
+  expect(rigCheckLine({ kind: 'fit-gauge', highest_Pa: psi(60) }, us)).toMatch(off);
+  expect(rigCheckLine({ kind: 'rig-check-done', leaves: 'gauge' }, us)).toMatch(off);
+  expect(
+    rigCheckLine({ kind: 'rig-check-failed', because: 'blank-pressure-too-high', leaves: 'blank' }, us),
+  ).toMatch(/^Pump off, now\./);
   expect(rigCheckLine({ kind: 'pressurise-blank', pressure_Pa: psi(40) }, us)).toMatch(
     /^Nobody in line\. Pump on, 40 psi and no more/,
   );

@@ -31,13 +31,13 @@ test('each kind of rig is asked in its own words, the usual one as always', () =
 
 test('a tank is refilled to what was typed, a hose is given its time, and a sprayer is held still', () => {
   expect(promptLine({ kind: 'refill-tank', fill_m3: 0.012 }, metric, null)).toBe(
-    'Refill the tank to 12 L and set the sprayer back.',
+    'Pressure off. Refill the tank to 12 L and set the sprayer back.',
   );
   expect(captionOf({ kind: 'refill-tank', fill_m3: 0.012 }, metric)).toBe(
-    'Refill the tank to 12 L and set the sprayer back.',
+    'Pressure off. Refill the tank to 12 L and set the sprayer back.',
   );
   expect(nextLine({ kind: 'refill-tank', fill_m3: 0.012 }, null, us, 3, false)).toContain(
-    'Pressure off first.',
+    'The sweep goes on by itself',
   );
   expect(promptLine({ kind: 'keep-spraying', setting_Pa: 1e5, swelling: true }, us, 20)).toBe(
     'The hose still swells. Keep spraying.',
