@@ -1,3 +1,4 @@
+import { nameKey } from '../../src/base/name-key.ts';
 import type {
   AnalysedFile,
   RigCheckKind,
@@ -43,6 +44,8 @@ export class BenchStage {
   rigCheckKind = $state<RigCheckKind | null>(null);
   /** Where the checks were opened from. */
   #before: BenchStep = 'choice';
+  /** What was drawn for the simulated tip of this name: measured again it is the same tip. */
+  #drawn: { readonly tip: string; readonly wear: number } | null = null;
   readonly #random: () => number;
   readonly #kept: KeptSetup;
 
@@ -91,6 +94,7 @@ export class BenchStage {
 
   simulated(system: UnitSystem): void {
     this.form = new SetupForm('simulated', system, this.#random());
+    this.#drawn = null;
     this.step = 'setup';
   }
 
@@ -145,6 +149,22 @@ export class BenchStage {
     this.step = 'choice';
   }
 
+  /**
+   * Another sweep, with everything filled in as before ("look again" is the same tip on the same rig), but another random order. Back to
+   * the first choice where nothing was typed here, or its instrument is not there any more.
+   * @param tipName of the sweep that was just made: one that was gone on with from the Log was not typed here.
+   * @param instrumentIsOpen a real one is still open.
+   */
+  again(tipName: string, instrumentIsOpen: boolean): void {
+    const { form } = this;
+    this.toChoice();
+    if (form === null || nameKey(form.fields.tipName) !== nameKey(tipName)) return;
+    if (form.purpose === 'instrument' && !instrumentIsOpen) return;
+    form.drawOrderAnew(this.#random());
+    if (form.purpose === 'by-hand') this.hand = new HandTiming();
+    this.step = 'setup';
+  }
+
   /** A bench for a kept simulated sweep to go on with; the worker knows the tip. */
   resumeRequest(): SimulatedBenchRequest {
     return {
@@ -160,7 +180,7 @@ export class BenchStage {
   simulationRequest(): SimulatedBenchRequest {
     const tip = this.form?.checked.setup?.tip;
     // Where a fault is to be found the tip itself is as stamped, but for what the fault makes of it; so is a new one, and one under check.
-    const drawn = LEAST_WEAR + ((MOST_WEAR - LEAST_WEAR) * this.#random()) / 2 ** 32;
+    const drawn = this.#wearOf(tip?.name ?? '');
     const isAsStamped = this.fault !== 'none' || this.form?.fields.occasion !== 'sweep';
     const wear = isAsStamped ? 0 : drawn;
     const rig = this.form?.checked.setup?.rig;
@@ -182,5 +202,12 @@ export class BenchStage {
         rig: { kind: rig.kind, standsOnScale: rig.standsOnScale, strokePeriod_s: rig.strokePeriod_s },
       }),
     };
+  }
+
+  #wearOf(name: string): number {
+    const tip = nameKey(name);
+    if (this.#drawn?.tip !== tip)
+      this.#drawn = { tip, wear: LEAST_WEAR + ((MOST_WEAR - LEAST_WEAR) * this.#random()) / 2 ** 32 };
+    return this.#drawn.wear;
   }
 }

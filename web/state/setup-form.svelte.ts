@@ -41,7 +41,7 @@ const unitOfField: Readonly<
 /** The set-up while it is being typed. Nothing is lost on the way: an unreadable text stays as typed, with a sentence by it. */
 export class SetupForm {
   readonly purpose: SetupPurpose;
-  readonly #orderSeed: number;
+  #orderSeed = $state(0);
   #system = $state.raw<UnitSystem>('us');
   /** Texts before and after the last change of units: turned back untouched, a field shows what was typed, not a rounding of it. */
   #turned: { readonly before: TypedSetup; readonly after: TypedSetup } | null = null;
@@ -75,6 +75,11 @@ export class SetupForm {
 
   get units(): ShownUnits {
     return shownUnits[this.#system];
+  }
+
+  /** The same plan once more, its settings in another order. @param seed drawn by the caller. */
+  drawOrderAnew(seed: number): void {
+    this.#orderSeed = seed;
   }
 
   /** The target follows the wand, unless the person chose one. */

@@ -138,7 +138,9 @@ export function truthSentence(
   };
   const plusMinus = withUncertainty(1, units.flow.fromSI(half * root))?.plusMinus ?? '–';
   const off = measured / truth_m3_per_s_per_sqrtPa - 1;
-  const percent = `${fixed(Math.abs(off) * 100, 2)} % ${off < 0 ? 'under' : 'over'} the truth`;
+  // Never more digits than the ± has.
+  const cutOff = withUncertainty(Math.abs(off) * 100, (half / truth_m3_per_s_per_sqrtPa) * 100);
+  const percent = `${cutOff?.value ?? fixed(Math.abs(off) * 100, 1)} % ${off < 0 ? 'under' : 'over'} the truth`;
   const at = pressure_Pa === null ? '' : `, at ${pressureText(pressure_Pa, units)}`;
   return `${shown(truth_m3_per_s_per_sqrtPa)} ${units.flow.label}; measured: ${shown(measured)}, give or take ${plusMinus}${at}; ${percent}, ${inside ? 'inside the ±.' : outside(blamed)}`;
 }
@@ -146,7 +148,7 @@ export function truthSentence(
 function outside(blamed: string | null): string {
   return blamed === null
     ? 'outside the ±; that happens about once in twenty.'
-    : `outside the ±: the conditions that were chosen do that (${blamed}), and the ± does not hold it.`;
+    : `outside the ±. That comes of what was chosen for this bench (${blamed}): the catches can’t show it, so the ± doesn’t hold it.`;
 }
 
 /** k of the simulated tip, for the step below. */

@@ -122,6 +122,35 @@ test('the speed of the line follows the kind of instrument', () => {
   expect(form.requestIn(shownUnits.us)).toBeNull();
 });
 
+test('another sweep finds everything filled in as before, the same invented tip on the bench, and another order', () => {
+  let draw = 0;
+  const stage = new BenchStage(() => (draw += 2 ** 28));
+  stage.simulated('us');
+  stage.form!.fields.tipName = 'Grey 8';
+  stage.form!.fields.rigName = 'green knapsack';
+  const first = stage.simulationRequest();
+  const order = stage.form!.checked.setup!.orderSeed;
+  stage.again('grey  8', false);
+  expect(stage.step).toBe('setup');
+  expect(stage.form!.fields).toMatchObject({ tipName: 'Grey 8', rigName: 'green knapsack' });
+  expect(stage.form!.checked.setup!.orderSeed).not.toBe(order);
+  const second = stage.simulationRequest();
+  expect(second.tipFlowAt275790Pa_m3_per_s).toBe(first.tipFlowAt275790Pa_m3_per_s);
+  expect(second.seed).not.toBe(first.seed);
+  stage.form!.fields.tipName = 'grey 9';
+  expect(stage.simulationRequest().tipFlowAt275790Pa_m3_per_s).not.toBe(first.tipFlowAt275790Pa_m3_per_s);
+  // A sweep that was not typed here, or an instrument that is gone: the first choice.
+  stage.again('brown 5', false);
+  expect(stage.step).toBe('choice');
+  stage.instrumentOpen('us');
+  stage.form!.fields.tipName = 'grey 9';
+  stage.again('grey 9', false);
+  expect(stage.step).toBe('choice');
+  stage.instrumentOpen('us');
+  stage.again('grey 9', true);
+  expect(stage.step).toBe('setup');
+});
+
 test('the invented tip hides within a few percent of its stamp', () => {
   for (const draw of [0, 2 ** 31, 2 ** 32 - 1]) {
     const stage = new BenchStage(() => draw);

@@ -223,7 +223,7 @@ test.each([
 test('the simulated truth is a flow at a pressure, said to be inside or outside the ±, as it is', () => {
   const picture = samplePicture(catches);
   expect(truthSentence(SAMPLE_K * 1.004, picture, us)).toBe(
-    '0.341 gal/min; measured: 0.340, give or take 0.005, at 40 psi; 0.40 % under the truth, inside the ±.',
+    '0.341 gal/min; measured: 0.340, give or take 0.005, at 40 psi; 0.4 % under the truth, inside the ±.',
   );
   expect(truthSentence(SAMPLE_K * 1.1, picture, us)).toContain('outside the ±; that happens about once');
   expect(trueNozzleConstantText(SAMPLE_K, picture, us)).toMatch(/^0\.05\d+ gal\/min per √psi$/);
@@ -233,7 +233,7 @@ test('outside the ± chance is not named where the conditions do it', () => {
   const picture = samplePicture(catches);
   const mist = conditionsToBlame({ conditions: 'mist-lost', catches });
   const said = truthSentence(SAMPLE_K * 1.1, picture, us, mist);
-  expect(said).toContain('the conditions that were chosen do that (mist: part of the spray drifts');
+  expect(said).toContain('what was chosen for this bench (mist: part of the spray drifts');
   expect(said).not.toContain('once in twenty');
   expect(truthSentence(SAMPLE_K * 1.004, picture, us, mist)).toMatch(/inside the ±\.$/);
   expect(conditionsToBlame({ conditions: 'foam', catches })).toContain('foam');
