@@ -338,7 +338,7 @@ export const becauseSentences: Readonly<Record<Because, Sentence>> = {
   simulated: s('Simulated: no real tip was measured.'),
   'stands-apart': s(
     'It stands apart from the other catches.',
-    'It counts like the others.',
+    'The curve keeps it, a finding is made without it.',
     'Look at it, and strike it out if you know why.',
   ),
   'timed-by-hand': s('Timed by hand: the thumb is part of the ±.', FIGURE_STANDS),

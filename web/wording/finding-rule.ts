@@ -44,7 +44,7 @@ export function findingNotes(diagnosis: Diagnosis, saidAlready: readonly Because
       .filter((warning) => !saidAlready.includes(warning))
       .map((warning) =>
         warning === 'stands-apart'
-          ? 'One catch stands apart from the others and counts like them: look at it, and strike it out if you know why.'
+          ? 'One catch stands apart from the others. The curve keeps it; the finding was made without it. Look at it, and strike it out if you know why.'
           : wholeSentence(warning),
       ),
     ...(lost === null

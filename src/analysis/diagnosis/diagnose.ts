@@ -6,6 +6,7 @@ import { fitLeak, flowOf } from './candidate-fit.ts';
 import { fitCandidates } from './candidates.ts';
 import type { Fits } from './candidates.ts';
 import { curveMarks } from './curve-marks.ts';
+import { asEarlier } from './diagnosis.ts';
 import type { Cause, Diagnosis, NoDiagnosis } from './diagnosis.ts';
 import { isSagShown, type Plumbing, type RigCheckFound } from './evidence.ts';
 import { constantExpected, soundRig } from './evidence-penalty.ts';
@@ -92,7 +93,9 @@ export function diagnose(input: DiagnosisInput): Diagnosis | NoDiagnosis {
         : { ratio: referenceWandRatio, standardUncertainty: referenceWandRatioStandardUncertainty ?? 0 },
     now: wandRatio(checks),
   });
-  const foundTwice = isFault && finding.fits && input.earlierFinding === finding.cause;
+  // Two misfits in a row are one finding too, whichever cause came nearest.
+  const isFinding = isFault || !finding.fits;
+  const foundTwice = isFinding && input.earlierFinding === asEarlier(finding);
   const warnings: Warning[] = [...known.warnings];
   if (referenceRigChanged === true && known.reference.from === 'baseline')
     warnings.push('rig-changed-since-baseline');
@@ -128,7 +131,7 @@ export function diagnose(input: DiagnosisInput): Diagnosis | NoDiagnosis {
       pressureMeasured: curve.pressureMeasured,
       made: checks.map(({ kind }) => kind),
     }),
-    standing: foundTwice ? 'found-twice' : isFault || !finding.fits ? 'look-again' : 'nothing-found',
+    standing: foundTwice ? 'found-twice' : isFinding ? 'look-again' : 'nothing-found',
     flowLostBeforeTip: lost.flowLostBeforeTip,
     pressureMayBeLost: lost.mayBeLost,
     withOtherLeak: withOtherLeak(data, fits, judging, verdict),

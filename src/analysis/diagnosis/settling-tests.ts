@@ -41,7 +41,8 @@ export function settlingTests(facts: SettlingFacts): SettlingTest[] {
   if (facts.standsApart) wanted.push('more-catches');
   if (!facts.shapeTrusted) wanted.push('check-the-meter');
   if (facts.said === null) {
-    wanted.push('dial-at-zero', 'blank-tip', 'sag-test', 'second-sweep');
+    wanted.push('dial-at-zero', 'blank-tip', 'sag-test');
+    if (!facts.foundTwice) wanted.push('second-sweep');
   } else if (cause === 'no fault shown') {
     if (facts.pressureMayBeLost) wanted.push('wand-gauge');
   } else {

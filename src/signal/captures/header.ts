@@ -85,7 +85,7 @@ export interface CaptureHeader {
   readonly hoseBore_m?: number;
   /** Positive: the tip is higher than the gauge. */
   readonly tipAboveGauge_m?: number;
-  /** The cause that the last sweep of this tip on this rig was given; absent: none before, or none with a verdict. */
+  /** The cause that the last sweep of this tip on this rig was given; `none known`: no cause we know fitted it; absent: none before, or none with a verdict. */
   readonly earlierFinding?: string;
   /** Several tips, or positions of a boom, took turns in this sweep; which one gave the water say `!tip` marks. Absent: not said. */
   readonly routine?: 'tip-against-tip' | 'bag' | 'boom';

@@ -1,4 +1,5 @@
 import { describe, expect, it } from 'vitest';
+import { asEarlier } from '../../../src/analysis/diagnosis/diagnosis.ts';
 import type { RigCheckFound } from '../../../src/analysis/diagnosis/evidence.ts';
 import { PSI_PA } from '../../../src/base/units/constants.ts';
 import { Random } from '../../../src/simulation/random.ts';
@@ -53,6 +54,31 @@ describe('a dial that reads high and a check valve are one curve', () => {
     const one = found(dialHigh, [dialAtZero(5), stopsAt(25)]);
     expect(one.finding.fits).toBe(false);
     expect(one.said).toBeNull();
+  });
+
+  it('two sweeps in a row that nothing known fits are one finding: then it is no longer seen for the first time', () => {
+    const made = madeSweep(design, dialHigh, new Random(3));
+    const checks = [dialAtZero(5), stopsAt(25)];
+    const of = (earlierFinding: string | null) =>
+      diagnosed(inputOf(made, design.reference, { checks, earlierFinding }));
+    const first = of(null);
+    expect(first).toMatchObject({ said: null, standing: 'look-again' });
+    expect(first.settledBy).toContain('second-sweep');
+    const again = of(asEarlier(first.finding));
+    expect(again).toMatchObject({ said: null, standing: 'found-twice' });
+    expect(again.settledBy).not.toContain('second-sweep');
+    // The cause that came nearest was not found: it makes no second finding of a sweep that it fits.
+    expect(of(first.finding.cause).standing).toBe('look-again');
+    const fitted = found(dialHigh, [dialAtZero(5)]);
+    const next = madeSweep(design, dialHigh, new Random(4));
+    const after = diagnosed(
+      inputOf(next, design.reference, {
+        checks: [dialAtZero(5)],
+        earlierFinding: asEarlier(first.finding),
+      }),
+    );
+    expect(fitted.finding.cause).toBe(first.finding.cause);
+    expect(after.standing).toBe('look-again');
   });
 
   it('the last check of a kind counts', () => {
