@@ -27,7 +27,8 @@ export interface DrawnDrift {
   }[];
   /** The person's own limit, where the picture reaches that far. */
   readonly worn: number | null;
-  readonly jumps: readonly { readonly x: number }[];
+  /** `named`: none is named so near before it that the two words would run together. */
+  readonly jumps: readonly { readonly x: number; readonly named: boolean }[];
   readonly forecast: {
     readonly wedge: string;
     readonly x: number;
@@ -39,7 +40,7 @@ export interface DrawnDrift {
   } | null;
 }
 
-const MARGIN = { left: 52, right: 16, top: 30, bottom: 44 } as const;
+const MARGIN = { left: 52, right: 16, top: 30, bottom: 48 } as const;
 const WEEK_MS = 7 * 86_400_000;
 /** A forecast farther off than this many times the weeks seen so far is told in words only. */
 const FARTHEST = 2.5;
@@ -85,7 +86,10 @@ export function drawDrift(chart: DriftChart, size: Size): DrawnDrift | null {
   return {
     plot,
     levels: levels(y, 5, (share) => share * 100),
-    weeks: levels(x, Math.min(8, Math.max(2, Math.floor((plot.right - plot.left) / 70)))),
+    // Of one check or two the axis would otherwise be told in tenths of a week.
+    weeks: levels(x, Math.min(8, Math.max(2, Math.floor((plot.right - plot.left) / 70)))).filter(
+      ({ value }) => Number.isInteger(value),
+    ),
     zero: y(0),
     limits: limited.length > 1 ? band(limited) : null,
     average: chart.points.length > 1 ? average(chart.points) : null,
@@ -97,9 +101,23 @@ export function drawDrift(chart: DriftChart, size: Size): DrawnDrift | null {
       signals,
     })),
     worn: worn >= span.from && worn <= span.to ? y(worn) : null,
-    jumps: chart.rigJumps.map(({ at_ms }) => ({ x: x((at_ms - start_ms) / WEEK_MS) })),
+    jumps: named(chart.rigJumps.map(({ at_ms }) => x((at_ms - start_ms) / WEEK_MS))),
     forecast: foreseen === null ? null : wedgeOf(foreseen, last, y(worn), x, y, plot.right),
   };
+}
+
+/** Room for the words beside a jump. */
+const JUMP_LABEL = 64;
+
+function named(places: readonly number[]): DrawnDrift['jumps'] {
+  let last = -Infinity;
+  return [...places]
+    .sort((a, b) => a - b)
+    .map((x) => {
+      const isFree = x - last >= JUMP_LABEL;
+      if (isFree) last = x;
+      return { x, named: isFree };
+    });
 }
 
 type Forecast = NonNullable<DriftChart['forecast']>;

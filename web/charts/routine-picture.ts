@@ -5,6 +5,7 @@
 import type { CatchView, SetCompared } from '../contract.ts';
 import { clockTime, fixed } from '../wording/number.ts';
 import type { Size } from './curve-picture.ts';
+import { isDoubtful } from './keep-apart.ts';
 
 export interface RoutineInput {
   readonly catches: readonly CatchView[];
@@ -29,6 +30,8 @@ export interface RoutineMark {
   readonly outside: boolean;
   /** Again at the end. */
   readonly again: boolean;
+  /** The catch counts, with a doubt. */
+  readonly doubtful: boolean;
 }
 
 export interface DrawnRoutine {
@@ -109,6 +112,7 @@ function overTime(input: RoutineInput, plot: DrawnRoutine['plot']): DrawnRoutine
         row,
         outside: false,
         again: false,
+        doubtful: isDoubtful(c),
       };
     }),
     levels: input.labels.flatMap((_, row) =>
@@ -160,6 +164,7 @@ function againstMean(input: RoutineInput, set: SetCompared, plot: DrawnRoutine['
       row: 0,
       outside,
       again,
+      doubtful: false,
     })),
     levels: [-level, 0, level].map((off) => ({ y: yOf(off), label: percentLabel(off) })),
     limits: input.limit === null ? [] : [yOf(-input.limit), yOf(input.limit)],

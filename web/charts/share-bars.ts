@@ -30,7 +30,7 @@ export interface DrawnShares {
 
 const ROW = 64;
 const HEAD = 8;
-const FOOT = 40;
+const FOOT = 46;
 export const NAME_HEIGHT = 20;
 export const BAR_HEIGHT = 13;
 

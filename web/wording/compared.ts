@@ -1,17 +1,20 @@
 /** Tips against each other, in sentences: different or not, by how much, and what was not alike when they were measured. */
 import type { Ratio, TipAgainstTip } from '../contract.ts';
 import { wholeSentence } from './because.ts';
-import { decimalsFor, fixed, withUncertainty } from './number.ts';
+import { fixed, withUncertainty } from './number.ts';
+import { pressureText } from './prompts.ts';
+import type { ShownUnits } from './units.ts';
 
 export const comparedWords = {
   title: 'Side by side',
   against: 'Held against',
   curves: 'Their curves',
   ratios: 'Each over the one it is held against',
-  table: 'Settings in common',
+  table: 'Settings in common, against',
   tip: 'Tip',
   pressure: 'Pressure',
   ratio: 'Ratio',
+  difference: 'Difference',
   plusMinus: '±',
   notAlike: 'Not measured alike:',
   none: 'These tips have no curve to lay over each other.',
@@ -37,9 +40,28 @@ export function ratioSentence(ratio: Ratio, tip: string, against: string): strin
     : `${tip} gives ${cut.value} % ${direction} than ${against}, give or take ${cut.plusMinus}.`;
 }
 
-/** How the two differ, or why that can't be told. */
-export function pairSentence(pair: TipAgainstTip, name: (key: string) => string): string {
+/** "3.0 % more at 20 psi, 9 % more at 60 psi"; empty where the difference is the same at both ends, within their ±. */
+function endsText({ at }: TipAgainstTip, units: ShownUnits): string {
+  const sorted = [...at].sort((a, b) => a.pressure_Pa - b.pressure_Pa);
+  const [low, high] = [sorted[0], sorted.at(-1)];
+  if (low === undefined || high === undefined || low === high) return '';
+  const both = Math.hypot(low.expandedUncertainty95, high.expandedUncertainty95);
+  if (Math.abs(high.ratio - low.ratio) <= both) return '';
+  return [low, high]
+    .map(({ ratio, expandedUncertainty95, pressure_Pa }) => {
+      const off = Math.abs(ratio - 1) * 100;
+      const value = withUncertainty(off, expandedUncertainty95 * 100)?.value ?? fixed(off, 1);
+      return `${value} % ${ratio > 1 ? 'more' : 'less'} at ${pressureText(pressure_Pa, units)}`;
+    })
+    .join(', ');
+}
+
+/** How the two differ, or why that can't be told. One figure only where it is the same from the lowest setting to the highest. */
+export function pairSentence(pair: TipAgainstTip, name: (key: string) => string, units: ShownUnits): string {
   const tip = name(pair.tip);
+  const ends = pair.compared === null ? '' : endsText(pair, units);
+  if (ends !== '')
+    return `Against ${name(pair.against)}, ${tip} gives ${ends}: it changes with the pressure.`;
   if (pair.compared === null)
     return `${tip} and ${name(pair.against)} can’t be compared. ${wholeSentence(pair.comparedBecause ?? 'no-curve')}`;
   return ratioSentence(pair.compared, tip, name(pair.against));
@@ -59,11 +81,13 @@ export function notAlikeSentence(pair: TipAgainstTip): string {
   return `Not measured alike: ${pair.notAlike.map((what) => notAlikeWords[what]).join('; ')}.`;
 }
 
-/** A ratio for the table, cut to its ±. */
+/** A ratio for the table, as the sentence tells it: "+3.1 %", cut to its ±. */
 export function ratioCells(
   ratio: number,
   expanded: number,
 ): { readonly value: string; readonly plusMinus: string } {
-  const cut = withUncertainty(ratio, expanded);
-  return cut ?? { value: fixed(ratio, decimalsFor(0.01) ?? 3), plusMinus: '' };
+  const cut = withUncertainty((ratio - 1) * 100, expanded * 100);
+  const value = cut?.value ?? fixed((ratio - 1) * 100, 1);
+  const sign = ratio > 1 && /[1-9]/.test(value) ? '+' : '';
+  return { value: `${sign}${value} %`, plusMinus: cut?.plusMinus ?? '' };
 }

@@ -93,6 +93,8 @@ export function forecastSentence(chart: DriftChart): string {
   const { week, earliest, latest, perWeek } = chart.forecast;
   const day = (weeks: number): string => dayText(start_ms + weeks * WEEK_MS);
   const last = chart.points.at(-1)?.week ?? 0;
+  if (week <= last)
+    return `It gains about ${fixed(perWeek * 100, 2)} % a week. At this pace it is at ${limit} about now.`;
   if (earliest <= last)
     return `It gains about ${fixed(perWeek * 100, 2)} % a week. At this pace it reaches ${limit} about ${day(week)}; it may be there already${latest === null ? '' : `, and at the latest about ${day(latest)}`}.`;
   const span =
@@ -108,12 +110,33 @@ export function baselineMiddle_ms(chart: DriftChart): number {
   return point === undefined ? 0 : point.at_ms - point.week * WEEK_MS;
 }
 
-/** One sentence for each week in which all tips of the rig jumped. */
+/** One sentence for each jump that all tips of the rig made. */
 export function jumpSentences(chart: DriftChart): readonly string[] {
-  return chart.rigJumps.map(
-    ({ at_ms, jump, expandedUncertainty95, tips }) =>
-      `${dayText(at_ms)}: all ${tips} tips of this rig jumped together by ${deviationText(jump, expandedUncertainty95)}. That is the rig (dial, hose, scale), not wear; from then on it is taken off before the tip is judged.`,
+  return jumpsTold(chart).map(
+    ({ at_ms, jump, expandedUncertainty95, tips, isLasting }) =>
+      `${isLasting ? 'Since ' : ''}${dayText(at_ms)}: all ${tips} tips of this rig jumped together by ${deviationText(jump, expandedUncertainty95)}. That is the rig (dial, hose, scale), not wear; from then on it is taken off before the tip is judged.`,
   );
+}
+
+type Jump = DriftChart['rigJumps'][number] & { readonly isLasting: boolean };
+
+/** A jump that the checks of the next weeks show again, at the same size within their ±, is told once. */
+function jumpsTold({ rigJumps }: DriftChart): readonly Jump[] {
+  const told: Jump[] = [];
+  let before_ms = -Infinity;
+  for (const jump of [...rigJumps].sort((a, b) => a.at_ms - b.at_ms)) {
+    const last = told.at(-1);
+    const both = Math.hypot(last?.expandedUncertainty95 ?? 0, jump.expandedUncertainty95);
+    if (
+      last !== undefined &&
+      jump.at_ms - before_ms < 1.5 * WEEK_MS &&
+      Math.abs(jump.jump - last.jump) <= both
+    )
+      told[told.length - 1] = { ...last, isLasting: true };
+    else told.push({ ...jump, isLasting: false });
+    before_ms = jump.at_ms;
+  }
+  return told;
 }
 
 export interface DriftRow {

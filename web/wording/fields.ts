@@ -62,7 +62,7 @@ export const fieldErrors = {
     'Tips can only be compared like this with a held pressure or a hose reel, the pail on the scale.',
   otherTips: 'Two to seven names, a comma between them.',
   sameTip: (one: string, other: string) =>
-    `${one === other ? `“${one}” stands there twice` : `“${one}” and “${other}” are the same name`}. Mark the tip, and give it a name of its own.`,
+    `That is the same tip${one === other ? ' twice' : ''}: ${one === other ? `“${one}”` : `“${one}” and “${other}”`}. Mark the other one, and give it a name of its own.`,
   nameTooLong: (most: number) => `Too long: at most ${most} letters.`,
   aboveRating: (setting: string, rating: string) =>
     `${setting} is above what the weakest part is rated for (${rating}). Lower the setting; never go above the rating.`,

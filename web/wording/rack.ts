@@ -41,8 +41,10 @@ export const rackWords = {
   sweepsCaption: 'Newest first. Each opens in the Log.',
   all: (count: number) => `All ${count}`,
   fewer: 'Only the newest',
+  againstTitle: 'Caught against others',
   when: 'When',
   occasion: 'Why',
+  anotherTip: 'another tip',
   plusMinus: '±',
   rigsTitle: 'Tip or rig?',
   yourWords: 'What you know of it',
@@ -102,6 +104,7 @@ export function referenceText(tip: RackTip, units: ShownUnits, locale?: string):
 /** "last check 26 Nov 2026" */
 export function lastCheckText(tip: RackTip, locale?: string): string {
   const newest = tip.sweeps[0];
+  if (newest === undefined && tip.caughtAgainst !== undefined) return 'only caught against others';
   return newest === undefined
     ? 'never measured'
     : `last ${occasionWords[newest.occasion] === 'check' ? 'check' : 'sweep'} ${dayText(newest.at_ms, newest.timeZone, locale)}`;
@@ -120,7 +123,8 @@ export type TipOrder = 'newest' | 'name';
 /** Those whose name holds what was typed, in the order chosen. */
 export function tipsInOrder(tips: readonly RackTip[], typed: string, order: TipOrder): readonly RackTip[] {
   const wanted = typed.trim().toLowerCase();
-  const newest = (tip: RackTip): number => tip.sweeps[0]?.at_ms ?? -Infinity;
+  const newest = (tip: RackTip): number =>
+    Math.max(tip.sweeps[0]?.at_ms ?? -Infinity, tip.caughtAgainst?.[0]?.at_ms ?? -Infinity);
   return tips
     .filter(({ name }) => name.toLowerCase().includes(wanted))
     .sort((a, b) =>

@@ -52,7 +52,7 @@ export const dialNote =
 
 /** Said where groups are told: neighbours may hold hands while the ends differ. */
 export const chainNote =
-  'Each is held against the next one in the order of flow, at 19 in 20: the two ends of a long group may well differ. More catches make the groups smaller.';
+  'Each is held against the next one in the order of flow, with its ±: the two ends of a long group may well differ. More catches make the groups smaller.';
 
 export function habitSentence(limit: number): string {
   const nearest = habitSources.find((one) => Math.abs(one.limit - limit) < 1e-9);
@@ -94,8 +94,10 @@ export function setSentence(set: SetCompared, nameOf: (label: string) => string)
   const named = (habit: SetCompared['members'][number]['habit']): string[] =>
     set.members
       .filter((one) => one.habit === habit)
-      .map(({ label, againstMean: { ratio } }) => {
-        const off = `${significant(Math.abs(ratio - 1) * 100, 2)} % ${ratio > 1 ? 'more' : 'less'}`;
+      .map(({ label, againstMean: { ratio, expandedUncertainty95 } }) => {
+        // Cut as in the table under it.
+        const cut = withUncertainty(Math.abs(ratio - 1) * 100, expandedUncertainty95 * 100);
+        const off = `${cut?.value ?? '–'} % ${ratio > 1 ? 'more' : 'less'}`;
         return `${nameOf(label)} (${off})`;
       });
   const [outside, unsure] = [named('outside'), named('cannot-tell')];
@@ -128,15 +130,33 @@ export function setNotes(set: SetCompared, nameOf: (label: string) => string, is
     );
   }
   if (isBoom) for (const tie of ties) notes.push(`Can’t be told apart: ${listed(tie.map(nameOf))}.`);
-  notes.push(
-    `${isBoom ? 'How even the set is: coefficient' : 'Coefficient'} of variation ${significant(set.coefficientOfVariation * 100, 2)} %, of which the tips themselves ${significant(set.coefficientOfVariationOfTips * 100, 2)} %.`,
-  );
   return notes;
 }
 
-export const setHeads = ['Nozzle', 'Catches', 'Flow', '±', 'Against the mean', ''] as const;
+/** One step deeper: the figure that handbooks give for how even a set is. */
+export function evennessNote({ coefficientOfVariation, coefficientOfVariationOfTips }: SetCompared): string {
+  return `How even the set is: coefficient of variation ${significant(coefficientOfVariation * 100, 2)} %; without what catches scatter by themselves ${significant(coefficientOfVariationOfTips * 100, 2)} %.`;
+}
+
+export const evennessSummary = 'How even they are';
+
+export function setHeads(isBoom: boolean): readonly string[] {
+  const heads = ['Catches', 'Flow', '±', 'Against the mean'];
+  return isBoom ? ['Position', ...heads, 'Limit'] : ['Tip', ...heads];
+}
+
+/** Why the table of the catches has another ± than the one above it. */
+export const twoTablesNote =
+  'The ± in this table is of the mean: what all catches scatter among each other, and the scale. Each catch by itself has its own, below.';
 
 const habitWords = { within: 'within', outside: 'outside', 'cannot-tell': 'can’t tell' } as const;
+
+const plusOf = (text: string): string => (/[1-9]/.test(text) ? '+' : '');
+
+/** The first of a set that was caught once more at the end: that catch tells of the rig, and is not in its mean. */
+function isFirst(label: string, { members, repeat }: SetCompared): boolean {
+  return repeat !== null && members[0]?.label === label;
+}
 
 export function setRows(
   set: SetCompared,
@@ -153,11 +173,13 @@ export function setRows(
       const off = withUncertainty((againstMean.ratio - 1) * 100, againstMean.expandedUncertainty95 * 100);
       return [
         nameOf(label),
-        String(catches),
+        isFirst(label, set) ? `${catches}, and again at the end` : String(catches),
         cut === null ? '–' : `${cut.value} ${units.flow.label}`,
         cut?.plusMinus ?? '–',
-        off === null ? '–' : `${off.value} % ± ${off.plusMinus}`,
-        isBoom ? habitWords[habit] : '',
+        off === null
+          ? '–'
+          : `${againstMean.ratio > 1 ? plusOf(off.value) : ''}${off.value} % ± ${off.plusMinus}`,
+        ...(isBoom ? [habitWords[habit]] : []),
       ];
     },
   );

@@ -14,6 +14,7 @@ export const tipOrRigWords = {
   tipPart: 'The tip’s part',
   blame: 'Whose doing',
   settles: 'What would settle it',
+  heldBy: 'What holds it down',
   anchor: 'drawer tip',
   figures: 'The figures behind it',
   offset: 'The tip gets more than the dial says by',

@@ -12,7 +12,7 @@ export const tipWords = {
   size: 'Size by ISO 10625',
   noSize: 'not marked',
   drawer: 'Drawer tip: never sprayed with, measured once a year to judge the rig by',
-  retired: 'Retired: out of use, its sweeps stay',
+  retired: 'Retired: out of use, its sweeps stay. It is then no drawer tip',
   note: 'Note',
   kept: 'Kept.',
   keptHint: 'Each change is kept at once; Undo takes the last one back.',
@@ -23,6 +23,8 @@ export const tipWords = {
   baselineChosen: 'those I tick',
   baselineHint: 'Later checks are held against the baseline. Three sweeps or more also give limits.',
   baselineNone: 'No sweep with a curve yet.',
+  baselineEmpty:
+    'None is ticked: the tip has no baseline, and is held against its stamp alone, if it has one.',
 } as const;
 
 /** Where this tip's flow is told: at the rated pressure if its curve reaches it, else at its middle setting; null without one. */

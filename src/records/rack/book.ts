@@ -1,6 +1,7 @@
 import type { RigCheckFound } from '../../analysis/diagnosis/evidence.ts';
 import { nameKey } from '../../base/name-key.ts';
 import type { BenchRecord, TipRecord } from '../bench-record.ts';
+import type { SweepSetup } from '../sweep-setup.ts';
 import { byTime } from '../standing.ts';
 import { keptSweep, type KeptSweep } from './kept-sweep.ts';
 
@@ -18,6 +19,18 @@ export interface BookTip {
   readonly facts: TipRecord | null;
   /** Newest first. */
   readonly sweeps: readonly KeptSweep[];
+  /** Sweeps in which it was caught against other tips, newest first. */
+  readonly caughtAgainst: readonly CaughtAgainst[];
+}
+
+/** Such a sweep is no curve of any of its tips; each of them shows it. */
+export interface CaughtAgainst {
+  readonly sweepId: string;
+  readonly at_ms: number;
+  readonly timeZone: string;
+  readonly rigName: string;
+  /** Names of the other tips. */
+  readonly others: readonly string[];
 }
 
 export interface BookRig {
@@ -61,18 +74,26 @@ export function readBook(records: readonly BenchRecord[], memo: BookMemo = new M
   }
   const tips = new Map<
     string,
-    { name: string; simulated: boolean; facts: TipRecord | null; sweeps: KeptSweep[] }
+    {
+      name: string;
+      simulated: boolean;
+      facts: TipRecord | null;
+      sweeps: KeptSweep[];
+      caughtAgainst: CaughtAgainst[];
+    }
   >();
   const tipNamed = (name: string, simulated: boolean) => {
     const key = keyOf(name, simulated);
-    const there = tips.get(key) ?? { name, simulated, facts: null, sweeps: [] };
+    const there = tips.get(key) ?? { name, simulated, facts: null, sweeps: [], caughtAgainst: [] };
     tips.set(key, there);
     return there;
   };
   for (const [sweepId, ofSweep] of bySweep) {
     const sweep = remembered(sweepId, ofSweep, memo);
     if (sweep !== null) tipNamed(sweep.setup.tip.name, sweep.simulated).sweeps.push(sweep);
-    else for (const { name, simulated } of tipsOfRoutine(ofSweep)) tipNamed(name, simulated);
+    else
+      for (const { name, simulated, against } of tipsOfRoutine(ofSweep))
+        tipNamed(name, simulated).caughtAgainst.push(against);
   }
   for (const record of factsOfTips(records)) {
     const tip = tipNamed(record.name, record.simulated);
@@ -80,7 +101,8 @@ export function readBook(records: readonly BenchRecord[], memo: BookMemo = new M
     tip.name = record.name;
   }
   for (const tip of tips.values())
-    tip.sweeps.sort((a, b) => b.at_ms - a.at_ms || (a.sweepId < b.sweepId ? 1 : -1));
+    for (const made of [tip.sweeps, tip.caughtAgainst])
+      made.sort((a, b) => b.at_ms - a.at_ms || (a.sweepId < b.sweepId ? 1 : -1));
   // By key, so that sums over tips come out alike whatever the order of the records.
   const named = new Map(
     [...tips]
@@ -99,15 +121,34 @@ function remembered(sweepId: string, records: readonly BenchRecord[], memo: Book
   return sweep;
 }
 
-/** Two tips held against each other are in the rack, though such a sweep is no curve of either; positions of a boom are not. */
+/** Tips held against each other are in the rack, though such a sweep is no curve of any; positions of a boom are not. */
 function tipsOfRoutine(
   records: readonly BenchRecord[],
-): readonly { readonly name: string; readonly simulated: boolean }[] {
+): readonly { readonly name: string; readonly simulated: boolean; readonly against: CaughtAgainst }[] {
   return records.flatMap((record) => {
-    if (record.kind !== 'sweep' || record.setup.routine?.kind !== 'tip-against-tip') return [];
-    const { simulated, setup } = record;
-    return [setup.tip.name, record.setup.routine.otherTip.name].map((name) => ({ name, simulated }));
+    if (record.kind !== 'sweep' || record.setup.routine === null) return [];
+    const { simulated, setup, sweepId, timeZone, recordedAt_ms } = record;
+    const others = othersOf(record.setup.routine);
+    if (others.length === 0) return [];
+    const names = [setup.tip.name, ...others];
+    return names.map((name, place) => ({
+      name,
+      simulated,
+      against: {
+        sweepId,
+        at_ms: recordedAt_ms,
+        timeZone,
+        rigName: setup.rig.name,
+        others: names.filter((_, other) => other !== place),
+      },
+    }));
   });
+}
+
+function othersOf(routine: NonNullable<SweepSetup['routine']>): readonly string[] {
+  if (routine.kind === 'boom') return [];
+  const others = routine.kind === 'bag' ? routine.otherTips : [routine.otherTip];
+  return others.map(({ name }) => name);
 }
 
 /** In the order written, so that the last of a name counts; what was replaced does not stand. */

@@ -5,6 +5,7 @@ import type { WandRatio } from '../../analysis/diagnosis/wand-ratio.ts';
 import type { DriftChart } from '../../analysis/drift/drift.ts';
 import type { NoTipOrRig, TipOrRig } from '../../analysis/tip-or-rig/tip-or-rig.ts';
 import type { Absence, Warning } from '../../base/because.ts';
+import type { CaughtAgainst } from './book.ts';
 import type { TipAnswer } from '../bench-record.ts';
 import type { SweepSetup } from '../sweep-setup.ts';
 
@@ -31,6 +32,8 @@ export interface RackTip {
   readonly ratedPressure_Pa: number | null;
   /** Newest first. */
   readonly sweeps: readonly RackSweep[];
+  /** Sweeps in which it was caught against other tips, newest first; they are no curve of any of them. Absent: none. */
+  readonly caughtAgainst?: readonly CaughtAgainst[];
   /** Of the newest sweep that has one with two settings or more; drawn small. */
   readonly curve: RackCurve | null;
   /** `TipFacts.baselineSweepIds` as the person last chose them, so that an edit of the other facts leaves them; null: nobody chose. */

@@ -37,7 +37,7 @@ type Weeks = ReturnType<typeof tipWeeks>;
 function rackTip(tip: BookTip, weeks: Weeks): RackTip {
   const { key, name, simulated, facts, sweeps } = tip;
   const newest = sweeps[0];
-  const rigName = newest?.setup.rig.name ?? '';
+  const rigName = newest?.setup.rig.name ?? tip.caughtAgainst[0]?.rigName ?? '';
   const here: TipWeeks | null =
     newest === undefined ? null : (weeks.get(keyOf(rigName, simulated))?.get(key) ?? null);
   const baselineSweeps = here?.baseline.sweeps ?? null;
@@ -59,6 +59,7 @@ function rackTip(tip: BookTip, weeks: Weeks): RackTip {
     ratedFlow_m3_per_s: rated?.ratedFlow_m3_per_s ?? null,
     ratedPressure_Pa: rated?.ratedPressure_Pa ?? null,
     sweeps: sweeps.map(rackSweep),
+    ...(tip.caughtAgainst.length === 0 ? {} : { caughtAgainst: tip.caughtAgainst }),
     curve: curveOf(sweeps),
     baseline,
     baselineBecause: baseline === null ? (here?.baseline.because ?? 'no-baseline') : null,

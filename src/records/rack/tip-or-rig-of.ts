@@ -120,7 +120,8 @@ function baselineReference(
     sharedRelativeStandardUncertainty: found.shared,
     sharedGroup: `baseline ${baseline[0]!.flows?.instrument ?? ''}`,
     from: tip.facts?.drawer === true ? 'drawer-tip' : 'baseline',
-    at_ms: baseline[0]!.at_ms,
+    // The day that the baseline's own line names.
+    at_ms: baseline.reduce((sum, { at_ms }) => sum + at_ms, 0) / baseline.length,
   };
 }
 

@@ -201,7 +201,7 @@ test('tip or rig: one sentence, a picture with its table, and what would settle 
     /About three quarters of what these 4 tips give too little is the rig’s doing, since/,
   );
   expect(panel.textContent).toContain('Old brass is off by itself');
-  expect(panel.textContent).toContain('What would settle it:');
+  expect(panel.textContent).toContain('What holds it down:');
   expect(within(panel).getAllByRole('row')).toHaveLength(5);
   expect(panel.textContent).toContain('at no pressure the dial showed 2.0');
 });

@@ -163,7 +163,7 @@ const position = (label: string): string => `position ${label}`;
 
 test('a boom: who is outside the habit, by how much, and what the habit rests on', () => {
   expect(setSentence(boom, position)).toBe(
-    'Outside 10 % of the mean: position 2 (13 % more) and position 3 (14 % less).',
+    'Outside 10 % of the mean: position 2 (13.0 % more) and position 3 (14.0 % less).',
   );
   expect(habitSentence(0.1)).toContain('is a habit');
   expect(setNotes(boom, position)[0]).toContain('Position 1 again at the end: no change larger than 1 %');
@@ -172,7 +172,7 @@ test('a boom: who is outside the habit, by how much, and what the habit rests on
     '2',
     expect.stringMatching(/gal\/min/),
     expect.any(String),
-    '13.0 % ± 1.0',
+    '+13.0 % ± 1.0',
     'outside',
   ]);
 });

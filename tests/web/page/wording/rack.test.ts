@@ -71,13 +71,15 @@ describe('addresses of the Rack', () => {
 
 describe('two tips', () => {
   test('different: by how much and with what ±; alike: the bound, rounded up so that it stays true', () => {
-    expect(pairSentence(samplePair('a', 'b', 1.031, 0.006), name)).toBe(
+    expect(pairSentence(samplePair('a', 'b', 1.031, 0.006), name, shownUnits.us)).toBe(
       'Old brass gives 3.1 % more than Tip 7, give or take 0.6.',
     );
-    expect(pairSentence(samplePair('a', 'b', 0.95, 0.02), name)).toContain('less than Tip 7');
+    expect(pairSentence(samplePair('a', 'b', 0.95, 0.02), name, shownUnits.us)).toContain('less than Tip 7');
     const alike = samplePair('a', 'b', 1.002, 0.00951);
     // 1.002 · 1.00951 = 1.01153 : 1.153 %, which 1.1 % would deny.
-    expect(pairSentence(alike, name)).toBe('Old brass and Tip 7: no difference larger than 1.2 %.');
+    expect(pairSentence(alike, name, shownUnits.us)).toBe(
+      'Old brass and Tip 7: no difference larger than 1.2 %.',
+    );
   });
 
   test('what was not alike is said with what it cost; a refusal says why', () => {
@@ -88,7 +90,9 @@ describe('two tips', () => {
     expect(notAlikeSentence(pair)).toMatch(/another rig.*±.*other water.*±/);
     expect(notAlikeSentence(samplePair('a', 'b', 1, 0.01))).toBe('');
     const refused = { ...pair, compared: null, comparedBecause: 'no-curve' as const, at: [] };
-    expect(pairSentence(refused, name)).toBe('Old brass and Tip 7 can’t be compared. There is no curve yet.');
+    expect(pairSentence(refused, name, shownUnits.us)).toBe(
+      'Old brass and Tip 7 can’t be compared. There is no curve yet.',
+    );
   });
 });
 
