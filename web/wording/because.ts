@@ -877,9 +877,9 @@ export const becauseSentences: Readonly<Record<Because, Sentence>> = {
     'Look at the number and its unit, and type it again.',
   ),
   'flow-not-heard': s(
-    'No water was heard at the first mark.',
+    'No water was heard in the pail.',
     'Nothing was kept of this check; all catches are.',
-    'Begin at a higher mark, where water surely runs, and spray into the pail.',
+    'Begin where water surely runs, at a higher mark if need be, and spray into the pail.',
   ),
   'rig-check-marks-wrong': s(
     'The marks have to go down, from one where water runs, two of them or more.',
