@@ -1,9 +1,8 @@
 /** Checks of the rig: what is chosen, asked, found. The lines that are spoken too stand in `rig-check-line.ts`. */
-import { isSagShown } from '../../src/analysis/diagnosis/evidence.ts';
 import type { RigCheckFound, RigCheckKind, RigCheckView } from '../contract.ts';
 import { sentenceOf } from './because.ts';
 import { fixed, significant, withUncertainty } from './number.ts';
-import { minutesText, sagText, smallestSeenText, type Sag } from './sag.ts';
+import { isSagShown, minutesText, sagText, smallestSeenText, type Sag } from './sag.ts';
 import { pressureText } from './prompts.ts';
 import { leftToDo } from './rig-check-line.ts';
 import type { BigFigure } from './running.ts';
@@ -11,7 +10,7 @@ import type { ShownUnit, ShownUnits } from './units.ts';
 
 export const rigCheckWords = {
   title: 'Check the rig',
-  lead: 'Two minutes or less each. What is found goes into what is said of the tip: of the sweep just made, and of the next ones of this rig today.',
+  lead: 'Two minutes or less each, four for the last. What is found goes into what is said of the tip: of the sweep just made, and of the next ones of this rig today.',
   which: 'Which check',
   kinds: {
     'dial-at-zero': 'the dial at zero',

@@ -4,6 +4,11 @@ import { significant, withUncertainty } from './number.ts';
 
 export type Sag = Extract<RigCheckFound, { kind: 'sag-test' }>;
 
+/** The interval lies wholly above nothing; the analysis asks the same of it before it warns. */
+export function isSagShown({ flowLostRelative, relativeStandardUncertainty }: Sag): boolean {
+  return flowLostRelative > 2 * relativeStandardUncertainty;
+}
+
 /** "fell by 2.1 %, give or take 0.6" */
 export function sagText({ flowLostRelative: lost, relativeStandardUncertainty: u }: Sag): string {
   const cut = withUncertainty(100 * Math.abs(lost), 200 * u);
