@@ -19,6 +19,8 @@ export interface BookTip {
   readonly facts: TipRecord | null;
   /** Newest first. */
   readonly sweeps: readonly KeptSweep[];
+  /** Those that the person said were of another tip: kept and shown, and no part of anything else. Newest first. */
+  readonly notThisTip: readonly KeptSweep[];
   /** Sweeps in which it was caught against other tips, newest first. */
   readonly caughtAgainst: readonly CaughtAgainst[];
 }
@@ -106,10 +108,20 @@ export function readBook(records: readonly BenchRecord[], memo: BookMemo = new M
   // By key, so that sums over tips come out alike whatever the order of the records.
   const named = new Map(
     [...tips]
-      .map(([key, tip]): [string, BookTip] => [key, { key, ...tip }])
+      .map(([key, tip]): [string, BookTip] => [key, { key, ...tip, ...partedByAnswer(tip) }])
       .sort(([a], [b]) => (a < b ? -1 : 1)),
   );
   return { tips: named, rigs: rigsOf(named, records) };
+}
+
+function partedByAnswer({ facts, sweeps }: Pick<BookTip, 'facts' | 'sweeps'>) {
+  const others = new Set(
+    facts?.answered?.flatMap(({ sweepId, isThisTip }) => (isThisTip ? [] : [sweepId])) ?? [],
+  );
+  return {
+    sweeps: sweeps.filter(({ sweepId }) => !others.has(sweepId)),
+    notThisTip: sweeps.filter(({ sweepId }) => others.has(sweepId)),
+  };
 }
 
 function remembered(sweepId: string, records: readonly BenchRecord[], memo: BookMemo): KeptSweep | null {

@@ -1,3 +1,4 @@
+import { asEarlier } from '../../analysis/diagnosis/diagnosis.ts';
 import type { Diagnosis, SettlingTest } from '../../analysis/diagnosis/diagnosis.ts';
 import type { Absence } from '../../base/because.ts';
 import { referenceOfBaseline } from './baseline.ts';
@@ -21,13 +22,13 @@ export interface DiagnosedTip {
  */
 export function diagnoseTip(tip: BookTip, weeks: Weeks): DiagnosedTip {
   let newestBecause: DiagnosedTip | null = null;
-  for (const [i, sweep] of tip.sweeps.entries()) {
+  for (const sweep of tip.sweeps) {
     const first = diagnosisOf(sweep, baselineFor(sweep, tip, weeks), null);
     if ('because' in first) {
       newestBecause ??= { diagnosis: null, because: first.because, settledBy: first.settledBy };
       continue;
     }
-    const earlier = causeBefore(tip, i, weeks);
+    const earlier = causeBefore(tip, sweep, baselineSweepsFor(sweep, tip, weeks));
     const diagnosis = earlier === null ? first : diagnosisOf(sweep, baselineFor(sweep, tip, weeks), earlier);
     if ('because' in diagnosis) continue; // The same sweep against the same reference: it has one.
     return { diagnosis, because: null, settledBy: diagnosis.settledBy };
@@ -46,20 +47,40 @@ export function diagnoseOnRig(tip: BookTip, weeks: Weeks, rig: string, from_ms: 
 }
 
 /** What the newest sweep before it, on the same rig, was said to show; null: none before, or none with a verdict. */
-function causeBefore(tip: BookTip, index: number, weeks: Weeks): string | null {
-  const rig = rigOf(tip.sweeps[index]!);
-  for (const sweep of tip.sweeps.slice(index + 1)) {
-    if (rigOf(sweep) !== rig) continue;
-    const found = diagnosisOf(sweep, baselineFor(sweep, tip, weeks), null);
-    if (!('because' in found)) return found.finding.cause;
+function causeBefore(tip: BookTip, of: KeptSweep, baseline: readonly KeptSweep[]): string | null {
+  const before = tip.sweeps.slice(tip.sweeps.indexOf(of) + 1).filter((sweep) => rigOf(sweep) === rigOf(of));
+  return earlierCause(before, baseline, !baseline.includes(of));
+}
+
+/**
+ * The cause that the newest of some sweeps of one tip on one rig was said to show. Not looked for beyond the baseline's first sweep: what
+ * was measured before is another tip's. Null too where it was held against something else than the one after it will be.
+ * @param sweeps newest first. @param baseline oldest first; empty: none. @param againstBaseline what the one after them is held against.
+ */
+export function earlierCause(
+  sweeps: readonly KeptSweep[],
+  baseline: readonly KeptSweep[],
+  againstBaseline = baseline.length > 0,
+): string | null {
+  const from_ms = baseline[0]?.at_ms ?? -Infinity;
+  for (const sweep of sweeps) {
+    if (sweep.at_ms < from_ms) return null;
+    const held = baseline.includes(sweep) ? [] : baseline;
+    const found = diagnosisOf(sweep, referenceOfBaseline(held, sweep.setup.rig.name), null);
+    if ('because' in found) continue;
+    return held.length > 0 === againstBaseline ? asEarlier(found.finding) : null;
   }
   return null;
 }
 
 /** No sweep is held against a baseline that it is part of: its error would be in both. */
 function baselineFor(sweep: KeptSweep, tip: BookTip, weeks: Weeks): RackBaseline | null {
-  const sweeps = weeks.get(rigOf(sweep))?.get(tip.key)?.baseline.sweeps ?? [];
+  const sweeps = baselineSweepsFor(sweep, tip, weeks);
   return sweeps.includes(sweep) ? null : referenceOfBaseline(sweeps, sweep.setup.rig.name);
+}
+
+function baselineSweepsFor(sweep: KeptSweep, tip: BookTip, weeks: Weeks): readonly KeptSweep[] {
+  return weeks.get(rigOf(sweep))?.get(tip.key)?.baseline.sweeps ?? [];
 }
 
 function rigOf({ setup, simulated }: KeptSweep): string {

@@ -32,6 +32,8 @@ export interface RackTip {
   readonly ratedPressure_Pa: number | null;
   /** Newest first. */
   readonly sweeps: readonly RackSweep[];
+  /** Those that the person said were of another tip, newest first: no part of anything else. Absent: none. */
+  readonly notThisTip?: readonly RackSweep[];
   /** Sweeps in which it was caught against other tips, newest first; they are no curve of any of them. Absent: none. */
   readonly caughtAgainst?: readonly CaughtAgainst[];
   /** Of the newest sweep that has one with two settings or more; drawn small. */

@@ -59,6 +59,7 @@ function rackTip(tip: BookTip, weeks: Weeks): RackTip {
     ratedFlow_m3_per_s: rated?.ratedFlow_m3_per_s ?? null,
     ratedPressure_Pa: rated?.ratedPressure_Pa ?? null,
     sweeps: sweeps.map(rackSweep),
+    ...(tip.notThisTip.length === 0 ? {} : { notThisTip: tip.notThisTip.map(rackSweep) }),
     ...(tip.caughtAgainst.length === 0 ? {} : { caughtAgainst: tip.caughtAgainst }),
     curve: curveOf(sweeps),
     baseline,

@@ -33,7 +33,7 @@ export function tipWeeks(
   );
 }
 
-export function sweepsOnRig(tip: BookTip, rigKey: string): readonly KeptSweep[] {
+export function sweepsOnRig(tip: Pick<BookTip, 'sweeps'>, rigKey: string): readonly KeptSweep[] {
   return tip.sweeps.filter(({ setup, simulated }) => keyOf(setup.rig.name, simulated) === rigKey);
 }
 
@@ -46,7 +46,9 @@ function historyOf(tip: BookTip, rig: BookRig, { sweeps }: FoundBaseline): reado
   if (sweeps === null) return [];
   const answers = new Map(tip.facts?.answered?.map(({ sweepId, isThisTip }) => [sweepId, isThisTip]));
   const first_ms = sweeps[0]!.at_ms;
-  const checks = sweepsOnRig(tip, rig.key).flatMap((sweep) => {
+  // Those of another tip are points that do not count.
+  const all = [...sweepsOnRig(tip, rig.key), ...sweepsOnRig({ sweeps: tip.notThisTip }, rig.key)];
+  const checks = all.flatMap((sweep) => {
     const { flows, sweepId, at_ms } = sweep;
     if (flows === null || at_ms <= first_ms || sweeps.includes(sweep)) return [];
     return [{ ...flows, isThisTip: answers.get(sweepId) ?? null }];

@@ -268,6 +268,33 @@ describe('the wrong tip', () => {
     expect(tipOf(measured, 'Reel C').warnings).toContain('is-this-the-tip');
   });
 
+  test('answered no, it is kept in its list and is no part of finding, curve, comparison, tip or rig', () => {
+    const newest = sweepsOf(measured, 'Reel C').at(-1)!;
+    const larger = measured.map((r): BenchRecord =>
+      r.kind === 'catch' && r.sweepId === newest && r.shown.flow_m3_per_s !== null
+        ? { ...r, shown: { ...r.shown, flow_m3_per_s: 1.4 * r.shown.flow_m3_per_s } }
+        : r,
+    );
+    const records = [...larger, facts({ answered: [{ sweepId: newest, isThisTip: false }] })];
+    const tip = tipOf(records, 'Reel C');
+    const never = tipOf(without([newest]), 'Reel C');
+    expect(tip.notThisTip!.map(({ sweepId }) => sweepId)).toEqual([newest]);
+    expect(tip.sweeps).toEqual(never.sweeps);
+    expect(tip.curve).toEqual(never.curve);
+    expect(tip.diagnosis).toEqual(never.diagnosis);
+    expect(tip.drift!.points.at(-1)).toMatchObject({ sweepId: newest, isThisTip: false });
+    expect(tip.drift!.points.slice(0, -1)).toEqual(never.drift!.points);
+    const rig = (view: readonly BenchRecord[]) =>
+      assembleRack(view).rigs.find(({ key }) => key === `measured:${never.rigName.toLowerCase()}`)!.tipOrRig;
+    expect(rig(records)).toEqual(rig(without([newest])));
+    const keys = ['measured:reel c', 'measured:reel a'];
+    expect(compareRackTips(records, keys, keys[1]!)).toEqual(
+      compareRackTips(without([newest]), keys, keys[1]!),
+    );
+    // Taken back, it is this tip's again.
+    expect(tipOf(larger, 'Reel C').notThisTip).toBeUndefined();
+  });
+
   test('struck out, it is no point any more', () => {
     const strikes = measured
       .filter((r): r is Catch => r.kind === 'catch' && r.sweepId === swapped)
@@ -275,6 +302,29 @@ describe('the wrong tip', () => {
     const tip = tipOf([...measured, ...strikes], 'Reel C');
     expect(tip.drift!.points.some(({ sweepId }) => sweepId === swapped)).toBe(false);
     expect(tip.warnings).not.toContain('is-this-the-tip');
+  });
+});
+
+describe('a finding that was there before', () => {
+  // A sweep, thirteen weekly checks, three of a new tip; the newest and the third oldest give 12 % more.
+  const ids = sweepsOf(measured, 'Reel A').toReversed();
+  const [first, third] = [ids.at(-1)!, ids.at(-3)!];
+  const worn = measured.map((r): BenchRecord =>
+    r.kind === 'catch' && [ids[0], third].includes(r.sweepId) && r.shown.flow_m3_per_s !== null
+      ? { ...r, shown: { ...r.shown, flow_m3_per_s: 1.12 * r.shown.flow_m3_per_s } }
+      : r,
+  );
+  const found = (baselineSweepIds: readonly string[]) => {
+    const { diagnosis } = tipOf([...worn, facts({ name: 'Reel A', baselineSweepIds })], 'Reel A');
+    return [diagnosis!.reference.from, diagnosis!.finding.cause, diagnosis!.standing];
+  };
+
+  test('since the baseline makes it the second', () => {
+    expect(found([first])).toEqual(['baseline', 'worn', 'found-twice']);
+  });
+
+  test('before the baseline was the old tip’s: it is seen for the first time', () => {
+    expect(found([ids.at(-4)!])).toEqual(['baseline', 'worn', 'look-again']);
   });
 });
 

@@ -2,7 +2,8 @@ import { nameKey } from '../../../src/base/name-key.ts';
 import type { BenchRecord } from '../../../src/records/bench-record.ts';
 import { referenceOfBaseline } from '../../../src/records/rack/baseline.ts';
 import { readBook, keyOf } from '../../../src/records/rack/book.ts';
-import { diagnosisOf, keysOf } from '../../../src/records/rack/diagnosis-of.ts';
+import { earlierCause } from '../../../src/records/rack/diagnose-tip.ts';
+import { keysOf } from '../../../src/records/rack/diagnosis-of.ts';
 import { baselineOnRig, sweepsOnRig } from '../../../src/records/rack/tip-weeks.ts';
 import type { SweepSetup } from '../../../src/records/sweep-setup.ts';
 import type { CaptureHeader } from '../../../src/signal/captures/header.ts';
@@ -13,7 +14,7 @@ const NEWEST_SWEEPS = 4;
 
 /**
  * What the book knows of this tip on this rig before a sweep begins, as keys of its capture: its baseline, and what its last sweep was said
- * to show. Nothing for a tip that is new (what is measured now is its baseline), for several tips in one sweep, or where the book can't be
+ * to show (since that baseline). Nothing for a tip that is new (what is measured now is its baseline), for several tips in one sweep, or where the book can't be
  * read: a sweep goes on without.
  */
 export async function referenceFor(
@@ -35,11 +36,7 @@ export async function referenceFor(
   const rigKey = keyOf(setup.rig.name, simulated);
   const { sweeps } = baselineOnRig(tip, { key: rigKey });
   const baseline = sweeps === null ? null : referenceOfBaseline(sweeps, setup.rig.name);
-  for (const sweep of sweepsOnRig(tip, rigKey)) {
-    const found = diagnosisOf(sweep, sweeps?.includes(sweep) === true ? null : baseline, null);
-    if (!('because' in found)) return keysOf(baseline, found.finding.cause, now);
-  }
-  return keysOf(baseline, null, now);
+  return keysOf(baseline, earlierCause(sweepsOnRig(tip, rigKey), sweeps ?? []), now);
 }
 
 /** Few of them: a book of years must not hold up "go". */
