@@ -81,14 +81,17 @@ const ALLOWED_ABOVE = 1.1;
 /**
  * Measurement 11.12: one factor on a meter with an offset of 0.5 Hz makes every healthy sweep look like a shift or a leak. So without the
  * check of both parameters, in the range of the flows, nothing that rests on the curve's shape is named, and the height of the curve
- * carries the offset that may be there.
+ * carries the offset that may be there. An offset told without any range (a capture from elsewhere) says that the check was made: it is
+ * taken as made over the flows of the sweep. Where a range is told it holds, and one with an end missing covers nothing.
  */
 function meterDoubt(about: CaptureHeader, used: readonly AnalysedCatch[]): MeterDoubt {
   const { meterOffset_Hz, meterLowestFlow_m3_per_s: lowest, meterHighestFlow_m3_per_s: highest } = about;
-  const inRange = used.every(({ flow_m3_per_s: flow }) => {
-    return flow === null || (flow >= (lowest ?? 0) && flow <= ALLOWED_ABOVE * (highest ?? Infinity));
-  });
-  const shapeTrusted = meterOffset_Hz !== undefined && inRange;
+  const untold = lowest === undefined && highest === undefined;
+  const inRange = used.every(
+    ({ flow_m3_per_s: flow }) =>
+      flow === null || (flow >= (lowest ?? Infinity) && flow <= ALLOWED_ABOVE * (highest ?? 0)),
+  );
+  const shapeTrusted = meterOffset_Hz !== undefined && (untold || inRange);
   const perHertz = 1e-3 / (about.pulsesPerLitre ?? Infinity);
   return {
     shapeTrusted,

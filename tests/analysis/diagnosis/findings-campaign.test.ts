@@ -50,7 +50,12 @@ it(
     const { sweepsInAll, noVerdict, healthyCalledFaultyPercent, designs } = wholeFindings(1, 1200);
     expect(sweepsInAll).toBe(87);
     expect(noVerdict).toBe(0);
-    expect(healthyCalledFaultyPercent).toBeLessThan(4);
+    // 60 healthy sweeps: one of them is 1.7 %. Of the 9 faults of a design one may be named wrongly or not at all.
+    expect(healthyCalledFaultyPercent).toBeLessThan(2);
     expect(designs).toHaveLength(6);
+    const withFaults = designs.flatMap((one) => ('faultsAveraged' in one ? [one.faultsAveraged] : []));
+    expect(withFaults).toHaveLength(3);
+    expect(Math.min(...withFaults.map(({ right }) => right))).toBeGreaterThan(85);
+    for (const { wrong } of withFaults) expect(wrong).toBeLessThan(12);
   },
 );

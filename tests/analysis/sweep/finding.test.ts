@@ -109,6 +109,31 @@ describe('the finding of a capture', () => {
     // 1 Hz/√3 at 450 pulses a litre against 2.5e-5 m³/s: 5 % of the flow.
     expect(diagnosis.smallestChangeNamed).toBeGreaterThan(0.1);
   });
+
+  it('of a meter rests on its shape where its offset is told, over the range that is told with it', () => {
+    const text = capture(
+      {},
+      { instrument: { kind: 'bench-board', meterPulsesPerCubicMetre: 450e3, loadCell: false } },
+    );
+    const trusted = (keys: Readonly<Record<string, number>>): boolean | string => {
+      const told = Object.entries({ meterOffset_Hz: 0, ...keys }).map(
+        ([key, value]) => `# ${key}: ${value}\n`,
+      );
+      const one = analysed(text.replace('# simulated: true\n', `${told.join('')}# simulated: true\n`));
+      if (!isDiagnosis(one.diagnosis)) return one.diagnosis.because;
+      return !one.diagnosis.warnings.includes('meter-not-checked');
+    };
+    const [lowest, highest] = [{ meterLowestFlow_m3_per_s: 1e-5 }, { meterHighestFlow_m3_per_s: 4e-5 }];
+    // Told by the documented key alone: the check of two parameters was made.
+    expect(trusted({})).toBe(true);
+    expect(trusted({ ...lowest, ...highest })).toBe(true);
+    expect(trusted({ ...lowest, meterHighestFlow_m3_per_s: 2e-5 })).toBe(false);
+    // A catch below it has no flow at all.
+    expect(trusted({ meterLowestFlow_m3_per_s: 2.2e-5, ...highest })).toBe('too-few-settings');
+    // A range with one end missing covers nothing.
+    expect(trusted(lowest)).toBe(false);
+    expect(trusted(highest)).toBe(false);
+  });
 });
 
 describe('catches timed by thumb', () => {

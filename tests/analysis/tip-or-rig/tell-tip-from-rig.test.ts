@@ -99,7 +99,7 @@ describe('tip or rig, without noise', () => {
     expect(found.warnings).not.toContain('all-tips-or-rig');
   });
 
-  it('is set right by a gauge at the wand, where references are absolute, and not where they are a day’s', () => {
+  it('is set right by a gauge at the wand where references are absolute; against baselines nobody read one then, so it can’t be', () => {
     const wand = [40, 60].map((psi) => ({
       setting_Pa: psi * PSI_PA,
       wand_Pa: psi * PSI_PA,
