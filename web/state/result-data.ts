@@ -26,6 +26,8 @@ export interface RoutineData {
   readonly several: SeveralTips | null;
   /** Simulated only: true flow of each over that of the first. */
   readonly trueShares: readonly number[] | null;
+  /** Two tips: the relative difference that was to be seen; absent: none was asked for, or it is not known. */
+  readonly wantedDifference?: number;
 }
 
 export interface ResultData {
@@ -54,13 +56,21 @@ export interface ResultData {
   readonly diagnosis: Diagnosis | NoDiagnosis | null;
 }
 
-export function routineOfSweep({ routine, trueNozzleShares }: SweepView): RoutineData | null {
+/** Of two tips against each other only. */
+function wantedOf(setup: SweepSetup | null): Pick<RoutineData, 'wantedDifference'> {
+  return setup?.routine?.kind === 'tip-against-tip'
+    ? { wantedDifference: setup.routine.wantedDifference }
+    : {};
+}
+
+export function routineOfSweep({ routine, trueNozzleShares, setup }: SweepView): RoutineData | null {
   if (routine === undefined) return null;
   return {
     of: routine.kind === 'boom' ? 'boom' : 'tips',
     labels: routine.plan.map(({ label }) => label),
     several: routine.several,
     trueShares: trueNozzleShares ?? null,
+    ...wantedOf(setup),
   };
 }
 
@@ -73,7 +83,7 @@ function routineOfFile(
   if (setup === null ? several === null : setup.routine === null) return null;
   const isBoom =
     setup?.routine?.kind === 'boom' || (several?.kind === 'set' && named.every((one) => /^\d+$/.test(one)));
-  return { of: isBoom ? 'boom' : 'tips', labels: named, several, trueShares: null };
+  return { of: isBoom ? 'boom' : 'tips', labels: named, several, trueShares: null, ...wantedOf(setup) };
 }
 
 export function resultOfSweep(sweep: SweepView): ResultData {

@@ -159,6 +159,8 @@ export function standingSentence(diagnosis: Diagnosis): string {
     return 'The blank tip was tried: look at the seal, the gasket and the threads; then catch again.';
   if (standing === 'look-again') return 'Seen for the first time: look again before you change anything.';
   if (said === null) return 'A second sweep says the same: look at rig and tip, and at what changed between.';
+  if (diagnosis.warnings.includes('far-from-reference'))
+    return 'A second sweep says the same. Is this the tip? Look at it and at what is stamped on it before you change anything.';
   if (orElse !== null && orElse !== said)
     return 'A second sweep says the same; which of the two it is, the test below tells.';
   return `A second sweep says the same. ${remedies[said]}`;
@@ -179,6 +181,8 @@ export const findingWords = {
   settlesOne: 'What would settle it',
   later: 'For later sweeps',
   toGet: 'How to get one',
+  now: 'What the curve says now',
+  next: 'Next',
   rule: 'What it rests on',
 } as const;
 
@@ -226,6 +230,11 @@ export const testWords: Readonly<Record<SettlingTest, TestWords>> = {
   ),
   'check-the-meter': t('Check the meter', 'Against the scale, at two flows or more.'),
   'check-the-scale': t('Check the scale', 'With a known weight: a scale that is off moves the whole curve.'),
+  'is-this-the-tip': t(
+    'Is this the tip?',
+    'So far off is another tip, or a typed figure that is wrong, sooner than wear: look at the tip and at its stamp.',
+    false,
+  ),
   'another-tip': t(
     'Another tip on the same rig',
     'A fault of the rig moves both tips, a fault of the tip only one.',

@@ -1,6 +1,7 @@
 /** Checks of the rig: what is chosen, asked, found. The lines that are spoken too stand in `rig-check-line.ts`. */
 import type { RigCheckFound, RigCheckKind, RigCheckView } from '../contract.ts';
 import { sentenceOf } from './because.ts';
+import { gaugeMeans } from './gauge-means.ts';
 import { fixed, significant, withUncertainty } from './number.ts';
 import { isSagShown, minutesText, sagText, smallestSeenText, type Sag } from './sag.ts';
 import { pressureText } from './prompts.ts';
@@ -107,7 +108,7 @@ export function foundSentence(found: RigCheckFound, units: ShownUnits): string {
 }
 
 /** What it says by itself, without the curve; nothing where only the curve can tell. */
-export function foundMeans(found: RigCheckFound): string {
+export function foundMeans(found: RigCheckFound, units: ShownUnits): string {
   const clear = (value: number, u: number): boolean => Math.abs(value) > 2 * u;
   switch (found.kind) {
     case 'dial-at-zero':
@@ -123,7 +124,7 @@ export function foundMeans(found: RigCheckFound): string {
         ? 'Water comes past the tip: look at the seal, the gasket and the threads.'
         : 'No leak that this could see.';
     case 'wand-gauge':
-      return '';
+      return gaugeMeans(found, units);
     case 'sag-test':
       return sagMeans(found);
   }

@@ -193,7 +193,7 @@ export function truthOfTwo(
   const trueRatio = (shareOf(tip) ?? NaN) / (shareOf(against) ?? NaN);
   if (compared === null || !Number.isFinite(trueRatio)) return null;
   const inside = Math.abs(compared.ratio - trueRatio) <= compared.expandedUncertainty95;
-  const percent = `${significant(Math.abs(trueRatio - 1) * 100, 3)} %`;
+  const percent = `${withUncertainty(Math.abs(trueRatio - 1) * 100, compared.expandedUncertainty95 * 100)?.value ?? '–'} %`;
   const truth = `in truth ${tip} gives ${percent} ${trueRatio < 1 ? 'less' : 'more'} than ${against}`;
   return `${truth}, ${inside ? 'inside the ±.' : 'outside the ±; that happens about once in twenty.'}`;
 }
