@@ -43,6 +43,8 @@ export const rigCheckWords = {
   pressure: 'Pressure on the dial',
   sagSetting: 'Set the dial to',
   rating: 'The weakest part is rated for',
+  whyNotYet:
+    'Begin stays closed until you say that the pump has a bypass or a pressure switch: a pump without one is never blocked.',
   ratingHint:
     'Hose, wand, tip holder or tank, whichever is least. The test stays a tenth below it, what the dial may be off included.',
   bypass: 'The pump has a bypass or a pressure switch',
