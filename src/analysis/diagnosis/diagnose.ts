@@ -17,6 +17,7 @@ import { referenceOf } from './reference.ts';
 import type { ReferenceFacts } from './reference.ts';
 import { settlingTests } from './settling-tests.ts';
 import { newestOfKind } from './newest-of-kind.ts';
+import { OTHER_TIP } from './other-tip.ts';
 import { judge } from './verdict.ts';
 import { wandRatio } from './wand-ratio.ts';
 import type { Judging, Verdict } from './verdict.ts';
@@ -102,6 +103,8 @@ export function diagnose(input: DiagnosisInput): Diagnosis | NoDiagnosis {
   if (!shapeTrusted) warnings.push('meter-not-checked');
   const standsApart = input.standsApart ?? false;
   if (standsApart) warnings.push('stands-apart');
+  const farOff = isFarOff(data, fits, verdict);
+  if (farOff) warnings.push('far-from-reference');
   if (newestOfKind(checks).some(isSagShown)) warnings.push('pressure-sags');
   return {
     finding,
@@ -126,6 +129,7 @@ export function diagnose(input: DiagnosisInput): Diagnosis | NoDiagnosis {
       pressureMayBeLost: lost.mayBeLost,
       fromRating: known.reference.from === 'rated',
       shapeTrusted,
+      farOff,
       standsApart,
       scaleChecked: input.scaleChecked,
       pressureMeasured: curve.pressureMeasured,
@@ -141,6 +145,14 @@ export function diagnose(input: DiagnosisInput): Diagnosis | NoDiagnosis {
 
 export function isDiagnosis(answer: Diagnosis | NoDiagnosis | null): answer is Diagnosis {
   return answer !== null && 'finding' in answer;
+}
+
+/** The whole curve so far from the reference that it may be another tip's, or the typed figure wrong; nothing else explains it. */
+function isFarOff(data: CandidateData, { worn, restricted }: Fits, { finding }: Verdict): boolean {
+  const scales = [finding.cause, finding.orElse].some((cause) => cause === 'worn' || cause === 'restricted');
+  const { constant } = worn.atBoundary ? restricted : worn;
+  const { mean } = constantExpected(data, soundRig).datum;
+  return (scales || !finding.fits) && Math.abs(constant / mean - 1) > OTHER_TIP;
 }
 
 /** Relative standard uncertainty of k over the reference. */

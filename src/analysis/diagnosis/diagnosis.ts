@@ -45,6 +45,7 @@ export type SettlingTest =
   | 'check-the-meter'
   | 'check-the-scale'
   | 'another-tip'
+  | 'is-this-the-tip'
   | 'more-catches';
 
 /** What shows it on the curve: the setting where it stands farthest from what a sound tip gives, or a piece of the curve. */

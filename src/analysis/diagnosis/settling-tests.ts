@@ -12,6 +12,8 @@ export interface SettlingFacts {
   readonly pressureMayBeLost: boolean;
   readonly fromRating: boolean;
   readonly shapeTrusted: boolean;
+  /** So far from the reference that it may be another tip. */
+  readonly farOff: boolean;
   readonly standsApart: boolean;
   readonly scaleChecked: boolean;
   readonly pressureMeasured: boolean;
@@ -38,6 +40,7 @@ const testsOf: Readonly<Record<Cause, readonly SettlingTest[]>> = {
 export function settlingTests(facts: SettlingFacts): SettlingTest[] {
   const { cause, orElse } = facts;
   const wanted: SettlingTest[] = [];
+  if (facts.farOff) wanted.push('is-this-the-tip');
   if (facts.standsApart) wanted.push('more-catches');
   if (!facts.shapeTrusted) wanted.push('check-the-meter');
   if (facts.said === null) {

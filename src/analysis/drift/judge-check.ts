@@ -1,3 +1,4 @@
+import { OTHER_TIP } from '../diagnosis/other-tip.ts';
 import { DRIFT_WEIGHT, ewmaSpread } from './ewma.ts';
 import { heldAt, type RigLevel } from './rig-level.ts';
 import { count, type Seen, type TipState } from './tip-state.ts';
@@ -5,8 +6,6 @@ import type { WeeklySpread } from './weekly-spread.ts';
 
 /** Sweeps of a baseline that limits need. */
 export const BASELINE_FOR_LIMITS = 3;
-/** A flow so far from the last check asks whether this is the tip: less than the step from one usual tip size to the next. Judgement. */
-const OTHER_TIP = 0.16;
 /** So many standard deviations of their difference two checks may lie apart and still say the same. */
 const STILL_THERE = 3.5;
 

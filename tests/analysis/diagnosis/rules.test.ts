@@ -24,6 +24,29 @@ const drawer: DiagnosisInput['reference'] = {
   referenceFrom: 'drawer-tip',
 };
 
+describe('a curve farther from the reference than one tip size from the next', () => {
+  const found = (factor: number, earlierFinding: string | null = null) =>
+    diagnosed(inputOf(made({ name: 'worn', factor: [factor, factor] }), 0.01, { earlierFinding }));
+
+  it.each([1.4, 0.6])(
+    '%d times as much asks first whether this is the tip, also the second time',
+    (factor) => {
+      const cause = factor > 1 ? 'worn' : 'restricted';
+      for (const earlier of [null, cause]) {
+        const far = found(factor, earlier);
+        expect(far.finding.cause).toBe(cause);
+        expect(far.settledBy[0]).toBe('is-this-the-tip');
+        expect(far.warnings).toContain('far-from-reference');
+      }
+    },
+  );
+
+  it.each([1.1, 0.9, 1])('%d times as much does not', (factor) => {
+    expect(found(factor).settledBy).not.toContain('is-this-the-tip');
+    expect(found(factor).warnings).not.toContain('far-from-reference');
+  });
+});
+
 describe('pressure that may be lost before the tip (11.5)', () => {
   const short = { gaugeAt: 'pump' as const, hoseLength_m: 1.5, hoseBore_m: 0.008, tipAboveGauge_m: 0 };
   const long = { ...short, hoseLength_m: 60 };

@@ -39,6 +39,14 @@ test('a worn tip is told with its size, against what, and nothing of statistics'
   expect(standingSentence(worn)).not.toContain('Replace');
 });
 
+test('so far off that it may be another tip, nothing is to be replaced: look at the tip first', () => {
+  for (const said of ['worn', 'restricted'] as const) {
+    const far = sampleDiagnosis({ said, standing: 'found-twice', warnings: ['far-from-reference'] });
+    expect(standingSentence(far)).toMatch(/second sweep.*Is this the tip\?/);
+    expect(standingSentence(far)).not.toMatch(/replace the tip|take out/i);
+  }
+});
+
 test('"replace" is said only when a second sweep found the same, and the reference is named as a possible cause', () => {
   const twice = sampleDiagnosis({ said: 'worn', standing: 'found-twice' });
   expect(standingSentence(twice)).toMatch(/second sweep.*Replace the tip.*reference/);
