@@ -83,7 +83,8 @@ export interface WholeScores {
   readonly sweepsInAll: number;
   readonly noVerdict: number;
   readonly healthyCalledFaultyPercent: number;
-  readonly designs: readonly unknown[];
+  /** Rows: the healthy sweeps first, then each fault where any is played. */
+  readonly designs: readonly { readonly design: string; readonly rows: readonly Score[] }[];
 }
 
 /**
