@@ -30,7 +30,9 @@ function markLabel(mark: Mark, diagnosis: Diagnosis, units: ShownUnits): string 
   if (said === null) return `farthest off: ${percent(mark)}`;
   if (alone && size?.of === 'offset_Pa')
     return `as at ${significant(units.pressure.fromSI(Math.abs(size.value)), 2)} ${units.pressure.label} ${said === 'dial-low' ? 'more' : 'less'}`;
-  return percent(mark);
+  // A bracket along the axis says nothing without where it reaches.
+  const reach = { 'from-here-up': ' from here up', 'from-here-down': ' from here down' } as const;
+  return `${percent(mark)}${mark.kind in reach ? reach[mark.kind as keyof typeof reach] : ''}`;
 }
 
 const referenceLabels: Readonly<Record<Diagnosis['reference']['from'], string>> = {
