@@ -113,6 +113,15 @@ describe('what stands in the book', () => {
       ['other', 0],
     ]);
     expect(of({ kind: 'boom', positions: 6 })).toEqual([]);
+    const otherTips = ['b', 'c'].map((name) => ({ ...sweep.setup.tip, name }));
+    const bag = assembleRack([
+      { ...sweep, setup: { ...sweep.setup, routine: { kind: 'bag', otherTips } } },
+    ]).tips;
+    expect(bag.map(({ name, caughtAgainst }) => [name, caughtAgainst?.[0]?.others])).toEqual([
+      ['b', ['left knapsack', 'c']],
+      ['c', ['left knapsack', 'b']],
+      ['left knapsack', ['b', 'c']],
+    ]);
   });
 
   test('a sweep timed by hand is one of the tip’s sweeps, with its own ±', () => {

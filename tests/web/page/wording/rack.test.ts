@@ -96,6 +96,17 @@ describe('two tips', () => {
   });
 });
 
+test('a difference that changes with the pressure is told at both ends, and by no single figure', () => {
+  const at = [20, 60].map((psi, i) => ({
+    pressure_Pa: psi * 6894.757,
+    ratio: i === 0 ? 1.03 : 1.09,
+    expandedUncertainty95: 0.006,
+  }));
+  expect(pairSentence({ ...samplePair('a', 'b', 1.06, 0.006), at }, name, shownUnits.us)).toBe(
+    'Against Tip 7, Old brass gives 3.0 % more at 20 psi, 9.0 % more at 60 psi: it changes with the pressure.',
+  );
+});
+
 describe('over the weeks', () => {
   test('quiet: so many checks and no drift; worn: since when, where it stands', () => {
     expect(driftSentence(sampleDrift(0))).toBe(
@@ -134,6 +145,14 @@ describe('over the weeks', () => {
     const open = { ...worn, forecast: { week: 30, earliest: 25, latest: null, perWeek: 0.003 } };
     expect(forecastSentence(open)).toContain('no latest day can be told');
     expect(forecastSentence({ ...sampleDrift(0), limitRatio: 1.05 })).toMatch(/\+5 % can’t be told/);
+  });
+
+  test('a jump that stays is told once, with the day since when', () => {
+    const [jump] = sampleDrift(0, 9).rigJumps;
+    const weeks = [0, 1, 2].map((week) => ({ ...jump!, at_ms: jump!.at_ms + week * 7 * 86_400_000 }));
+    const told = jumpSentences({ ...sampleDrift(0, 9), rigJumps: weeks });
+    expect(told).toHaveLength(1);
+    expect(told[0]).toMatch(/^Since /);
   });
 
   test('a jump that all tips share is the rig’s, not wear', () => {
