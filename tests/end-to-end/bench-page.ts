@@ -59,6 +59,13 @@ export async function goSimulated(
   await page.getByRole('button', { name: words.setup.go, exact: true }).click();
 }
 
+/** From a result: another sweep begins at the same set-up, and the first choice stands one step before it. */
+export async function toFirstChoice(page: Page): Promise<void> {
+  await button(page, words.result.again).click();
+  await page.getByRole('button', { name: words.back, exact: true }).click();
+  await expect(page.getByRole('heading', { name: words.choice.title })).toBeVisible();
+}
+
 /** Counts, from now on, everything that comes from a hand. */
 export async function countTouches(page: Page): Promise<() => Promise<number>> {
   await page.evaluate(() => {

@@ -5,7 +5,16 @@ import { join } from 'node:path';
 import type { Page } from '@playwright/test';
 import { becauseSentences, wholeSentence } from '../../web/wording/because.ts';
 import { shownUnits } from '../../web/wording/units.ts';
-import { button, catchRows, drawFrom, goSimulated, openPage, truthLine, words } from './bench-page.ts';
+import {
+  button,
+  catchRows,
+  drawFrom,
+  goSimulated,
+  openPage,
+  truthLine,
+  toFirstChoice,
+  words,
+} from './bench-page.ts';
 import { expect, ROOT, test } from './browser.ts';
 
 async function pick(page: Page, name: string, content: string | Buffer): Promise<void> {
@@ -34,7 +43,7 @@ test('the exported capture of a sweep, opened again and analysed in the terminal
   expect(readFileSync(file, 'utf8')).toMatch(/^#catchbench-capture 1\n/);
   expect(readFileSync(file, 'utf8')).toContain('# simulated: true');
 
-  await button(page, words.result.again).click();
+  await toFirstChoice(page);
   await button(page, words.choice.capture).click();
   await pick(page, 'sweep.txt', readFileSync(file));
   await expect(page.getByRole('table', { name: words.table.caption })).toBeVisible({ timeout: 30_000 });

@@ -109,6 +109,7 @@ test('a tip without a stamp and without a baseline gets no verdict, but how to g
   await expect(curve(page)).toHaveCount(0);
   await expect(page.getByRole('main')).not.toContainText(/\bworn\b(?! and new)/i);
   await button(page, testWords['stamp-or-baseline'].name).click();
-  await expect(page.getByRole('heading', { level: 1 })).toHaveText(words.choice.title);
+  // The stamp is typed, or the tip called new, where the sweep was set up.
+  await expect(page.getByRole('heading', { level: 1 })).toHaveText(words.setup.simulatedTitle);
   expect(complaints).toEqual([]);
 });

@@ -2,7 +2,16 @@
 import { wholeSentence } from '../../web/wording/because.ts';
 import { driftWords } from '../../web/wording/drift.ts';
 import { rackWords } from '../../web/wording/rack.ts';
-import { button, drawFrom, fill, goSimulated, openPage, said, truthLine, words } from './bench-page.ts';
+import {
+  drawFrom,
+  fill,
+  goSimulated,
+  openPage,
+  said,
+  truthLine,
+  toFirstChoice,
+  words,
+} from './bench-page.ts';
 import { expect, test } from './browser.ts';
 
 test('a tip measured as new, then checked: the check stands in the Rack, and how to get limits is said (draws from 6)', async ({
@@ -28,7 +37,7 @@ test('a tip measured as new, then checked: the check stands in the Rack, and how
   await row.getByRole('heading').getByRole('link').click();
   await expect(page.getByTestId('drift')).toContainText(wholeSentence('no-check-yet'));
   await page.getByRole('link', { name: words.bench, exact: true }).click();
-  await button(page, words.result.again).click();
+  await toFirstChoice(page);
 
   await goSimulated(page, { ...plan, settings: '20 30 50 60' }, async () => {
     await occasion(words.setup.weeklyCheck);
@@ -43,7 +52,7 @@ test('a tip measured as new, then checked: the check stands in the Rack, and how
   await row.getByRole('heading').getByRole('link').click();
   const drift = page.getByTestId('drift');
   await expect(drift).toContainText(
-    said(/1 check since the baseline; the last gave [+−]?[\d.]+ %, give or take [\d.]+\./),
+    said(/1 check since the baseline; the last that counts gave [+−]?[\d.]+ %, give or take [\d.]+\./),
   );
   await expect(drift).toContainText(`No limits are drawn yet. ${wholeSentence('baseline-of-one')}`);
   await expect(drift.getByRole('img')).toBeVisible();
