@@ -16,6 +16,11 @@ export function keptWhen(kept: Pick<KeptSweep, 'startedAt_ms' | 'timeZone'>, loc
   }
 }
 
+/** Of a boom the name stands for all of its nozzles, and says so. */
+export function keptName({ tipName, routine }: Pick<KeptSweep, 'tipName' | 'routine'>): string {
+  return routine === 'boom' ? `Boom of ${tipName}` : tipName;
+}
+
 /** "0.412 gal/min, give or take 0.005, at 40 psi": the flow that the curve gives there. */
 export function keptFigure(
   kept: Pick<
