@@ -40,9 +40,10 @@ const testsOf: Readonly<Record<Cause, readonly SettlingTest[]>> = {
 export function settlingTests(facts: SettlingFacts): SettlingTest[] {
   const { cause, orElse } = facts;
   const wanted: SettlingTest[] = [];
+  // A meter that nobody checked may be off by that much itself.
+  if (!facts.shapeTrusted) wanted.push('check-the-meter');
   if (facts.farOff) wanted.push('is-this-the-tip');
   if (facts.standsApart) wanted.push('more-catches');
-  if (!facts.shapeTrusted) wanted.push('check-the-meter');
   if (facts.said === null) {
     wanted.push('dial-at-zero', 'blank-tip', 'sag-test');
     if (!facts.foundTwice) wanted.push('second-sweep');

@@ -206,6 +206,8 @@ test('from the result the scale is checked again for that sweep, and the drift i
   fake.show(view({ sweep: doneSweep() }));
   await waitFor(() => expect(bench.showsResult).toBe(true));
   await fireEvent.click(button('Back'));
+  await screen.findByRole('button', { name: 'Check the scale' });
+  fake.show(view({ sweep: doneSweep(), checks: { ...none, scale: { ...found, decision: 'correct' } } }));
   await fireEvent.click(await screen.findByRole('button', { name: 'Check the scale again' }));
   await screen.findByRole('heading', { name: 'Check the instrument' });
   await type('Weights, from light to heavy', '5');
