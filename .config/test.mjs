@@ -124,7 +124,7 @@ await command(async () => {
     count('Browser tests', { passed: 0, failed: inCI ? 1 : 0, skipped: 1 });
   } else if (built === 0) {
     const browser = await runFor(
-      540,
+      640,
       [
         join(ROOT, 'node_modules/@playwright/test/cli.js'),
         'test',

@@ -247,7 +247,9 @@ test('routines in the set-up, a check of the rig and a result with its finding a
   await expect(page.getByTestId('rig-check-line')).toBeVisible();
   await look('check of the rig running');
   await button(page, rigCheckWords.stop).click();
-  await expect(page.getByTestId('stopped')).toBeVisible();
+  await expect(page.getByTestId('rig-check-left')).toBeVisible();
+  await look('check of the rig, stopped');
+  await button(page, rigCheckWords.isSafe).click();
   await button(page, words.back).click();
 
   await choose('20x');

@@ -9,7 +9,7 @@ export default defineConfig({
   fullyParallel: false,
   retries: 0,
   timeout: 60_000,
-  globalTimeout: 520_000,
+  globalTimeout: 620_000,
   forbidOnly: process.env['CI'] === 'true',
   expect: { timeout: 10_000 },
   reporter: [
