@@ -160,7 +160,7 @@ test('500 lb is refused before any sweep too; a scale found wrong only afterward
   await expect(truthLine(page)).toBeVisible({ timeout: 60_000 });
   const wrong = analysedInTerminal(await savedCapture(page, info));
   const before = await catchRows(page);
-  await button(page, checkWords.again).click();
+  await button(page, checkWords.now).click();
   await beginScaleCheck(page, '20');
   await page
     .getByRole('button', { name: decisionWords.correct.label, exact: true })
